@@ -74,6 +74,8 @@ struct Chart {
   std::vector<Mark> marks;    ///< Those used, in key order.
   std::vector<Tint> tints;    ///< Those used.
   std::optional<std::string> absent_meaning;  ///< Key entry for absent squares, if there are any.
+  std::optional<std::string> marker_meaning;  ///< Key entry for marker lines; nothing: they have none.
+  std::optional<std::string> repeat_meaning;  ///< Key entry for the frame of a repeat; nothing: it has none.
 };
 
 struct Heading {

@@ -1,0 +1,171 @@
+#include "grammar/diagnostics.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+namespace wale {
+
+namespace {
+
+constexpr std::array registry{
+#define WALE_KIND(name, slug, severity, summary) KindFacts{slug, Severity::severity, summary},
+#include "grammar/diagnostic_kinds.def"
+#undef WALE_KIND
+};
+
+std::string_view severity_word(Severity severity) {
+  switch (severity) {
+    case Severity::note:
+      return "note";
+    case Severity::warning:
+      return "warning";
+    case Severity::error:
+      return "error";
+  }
+  return "error";
+}
+
+/// Longest stretch of a source line that is quoted; a longer line is cut around the marked place.
+constexpr std::size_t widest_quote = 100;
+
+/// Control characters would move the terminal's cursor; a tab is shown as one space so that columns agree.
+std::string printable(std::string_view text) {
+  std::string out;
+  for (const char c : text) out += static_cast<unsigned char>(c) < 0x20 || c == 0x7F ? ' ' : c;
+  return out;
+}
+
+std::size_t character_start(std::string_view text, std::size_t byte) {
+  while (byte > 0 && byte < text.size() && (text[byte] & 0xC0) == 0x80) --byte;
+  return byte;
+}
+
+/// The source line with marks under the span: two lines, each indented by the width of the line number.
+std::string quote(const Source& source, Span span, std::string_view words, char mark) {
+  const std::string_view line = source.line(span.begin);
+  const std::size_t start = source.line_start(span.begin);
+  const std::size_t from = std::min<std::size_t>(span.begin - start, line.size());
+  const std::size_t to = std::clamp<std::size_t>(span.end - start, from, line.size());
+
+  std::size_t cut = 0, cut_end = line.size();
+  if (line.size() > widest_quote) {
+    cut = character_start(line, from > 30 ? from - 30 : 0);
+    cut_end = character_start(line, std::min(line.size(), cut + widest_quote));
+  }
+  const std::string before = printable(line.substr(cut, from - cut));
+  const std::size_t marks = std::max<std::size_t>(
+      1, count_characters(line.substr(from, std::min(to, cut_end) - std::min(from, cut_end))));
+  return fmt::format("{:>6} | {}{}{}\n{:>6} | {}{}{}{}{}\n", source.place(span.begin).line,
+                     cut > 0 ? "..." : "", printable(line.substr(cut, cut_end - cut)),
+                     cut_end < line.size() ? "..." : "", "", cut > 0 ? "   " : "",
+                     std::string(count_characters(before), ' '), std::string(marks, mark),
+                     words.empty() ? "" : " ", words);
+}
+
+const Source* find_source(const Sources& sources, Span span) {
+  return span.source < sources.size() ? &sources[span.source] : nullptr;
+}
+
+}  // namespace
+
+const KindFacts& facts(Kind kind) {
+  return registry[static_cast<std::size_t>(kind)];
+}
+
+const std::vector<Kind>& all_kinds() {
+  static const std::vector<Kind> kinds = [] {
+    std::vector<Kind> all;
+    for (std::size_t i = 0; i < registry.size(); ++i) all.push_back(static_cast<Kind>(i));
+    return all;
+  }();
+  return kinds;
+}
+
+Diagnostic& Diagnostics::add(Kind kind, Span span, std::string message) {
+  if (facts(kind).severity == Severity::error) ++errors_;
+  if (facts(kind).severity == Severity::warning) ++warnings_;
+  if (kept_.size() < most) return kept_.emplace_back(kind, span, std::move(message));
+  ++dropped_;
+  return overflow_.emplace(kind, span, std::move(message));
+}
+
+void Diagnostics::append(const Diagnostics& others) {
+  for (const Diagnostic& each : others.kept_) {
+    Diagnostic& added = add(each.kind, each.span, each.message);
+    added = each;
+  }
+  dropped_ += others.dropped_;
+  errors_ += others.errors_ - static_cast<std::size_t>(std::count_if(
+                                  others.kept_.begin(), others.kept_.end(), [](const Diagnostic& d) {
+                                    return facts(d.kind).severity == Severity::error;
+                                  }));
+}
+
+void Diagnostics::sort() {
+  std::stable_sort(kept_.begin(), kept_.end(), [](const Diagnostic& a, const Diagnostic& b) {
+    return std::pair(a.span.source, a.span.begin) < std::pair(b.span.source, b.span.begin);
+  });
+}
+
+std::string render(const Diagnostic& diagnostic, const Sources& sources) {
+  const KindFacts& kind = facts(diagnostic.kind);
+  const Source* source = find_source(sources, diagnostic.span);
+  std::string out;
+  if (source) {
+    const Place place = source->place(diagnostic.span.begin);
+    out += fmt::format("{}:{}:{}: ", source->name(), place.line, place.column);
+  }
+  out += fmt::format("{}: {} [{}]\n", severity_word(kind.severity), diagnostic.message, kind.slug);
+  if (source && !source->text().empty()) out += quote(*source, diagnostic.span, diagnostic.at, '^');
+  for (const Label& label : diagnostic.labels)
+    if (const Source* other = find_source(sources, label.span))
+      out += quote(*other, label.span, label.text, '-');
+  for (const std::string& note : diagnostic.notes) out += fmt::format("       note  {}\n", note);
+  for (const std::string& help : diagnostic.help) out += fmt::format("       try   {}\n", help);
+  return out;
+}
+
+std::string render(const Diagnostics& diagnostics, const Sources& sources) {
+  std::string out;
+  for (const Diagnostic& each : diagnostics.all()) out += render(each, sources);
+  if (diagnostics.dropped() > 0) out += fmt::format("and {} more; mend these first\n", diagnostics.dropped());
+  return out;
+}
+
+std::string count_of(long long count, std::string_view one, std::string_view many) {
+  return fmt::format("{} {}", count, count == 1 ? one : many);
+}
+
+std::optional<std::string> nearest_name(std::string_view word, const std::vector<std::string>& candidates) {
+  // Edit distance with swapped neighbours (optimal string alignment): the slips that fingers make.
+  const auto distance = [](std::string_view a, std::string_view b) {
+    std::vector<std::vector<std::size_t>> d(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
+    for (std::size_t i = 0; i <= a.size(); ++i) d[i][0] = i;
+    for (std::size_t j = 0; j <= b.size(); ++j) d[0][j] = j;
+    for (std::size_t i = 1; i <= a.size(); ++i)
+      for (std::size_t j = 1; j <= b.size(); ++j) {
+        d[i][j] =
+            std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, d[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)});
+        if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+          d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
+      }
+    return d[a.size()][b.size()];
+  };
+  if (word.size() > 40) return {};
+  const std::size_t reach = word.size() <= 2 ? 1 : word.size() <= 6 ? 2 : 3;
+  std::optional<std::string> best;
+  std::size_t least = reach + 1;
+  for (const std::string& candidate : candidates) {
+    if (candidate.size() > word.size() + reach || candidate.size() + reach < word.size()) continue;
+    const std::size_t found = distance(word, candidate);
+    if (found < least && found < std::max<std::size_t>(word.size(), 2)) {
+      least = found;
+      best = candidate;
+    }
+  }
+  return best;
+}
+
+}  // namespace wale

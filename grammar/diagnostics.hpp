@@ -1,0 +1,121 @@
+/// What Wale has to say about a pattern, as values.
+///
+/// A diagnostic is of a kind, stands at the narrowest span that went wrong, and is written for a knitter:
+/// what was met, what was expected, what would fit. The kinds are listed in `diagnostic_kinds.def`, one line
+/// each; every kind has a file under `tests/diagnostics/` that shows it. Nothing here prints: `render`
+/// returns text.
+///
+///     rib.wale:3:6: error: row 2 leaves 1 stitch unworked [row-leaves-stitches]
+///         3 |   2: <p2 k2> p2
+///           |      ^^^^^^^^^^ 4 x 10 + 2 = 42, on the needle 43
+///           try  cast on 42 or 46
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "grammar/source.hpp"
+
+namespace wale {
+
+enum class Severity { note, warning, error };
+
+enum class Kind {
+#define WALE_KIND(name, slug, severity, summary) name,
+#include "grammar/diagnostic_kinds.def"
+#undef WALE_KIND
+};
+
+/// What the registry knows about a kind.
+struct KindFacts {
+  std::string_view slug;  ///< Stable, for people and scripts.
+  Severity severity;
+  std::string_view summary;  ///< One sentence: what it means.
+};
+const KindFacts& facts(Kind kind);
+const std::vector<Kind>& all_kinds();
+
+/// A second place that matters ("first given here").
+struct Label {
+  Span span;
+  std::string text;
+};
+
+/// A change that would mend it: put `replacement` in place of `span`.
+struct Fix {
+  Span span;
+  std::string replacement;
+};
+
+struct Diagnostic {
+  Kind kind;
+  Span span;
+  std::string message;  ///< What is wrong, one line.
+  std::string at;       ///< Short words under the marked place; may be empty.
+  std::vector<Label> labels;
+  std::vector<std::string> notes;  ///< Why.
+  std::vector<std::string> help;   ///< What would fit.
+  std::optional<Fix> fix;          ///< Only where it is certain.
+
+  Diagnostic(Kind kind, Span span, std::string message)
+      : kind(kind), span(span), message(std::move(message)) {}
+  Diagnostic& under(std::string text) {
+    at = std::move(text);
+    return *this;
+  }
+  Diagnostic& label(Span where, std::string text) {
+    labels.push_back({where, std::move(text)});
+    return *this;
+  }
+  Diagnostic& note(std::string text) {
+    notes.push_back(std::move(text));
+    return *this;
+  }
+  Diagnostic& try_this(std::string text) {
+    help.push_back(std::move(text));
+    return *this;
+  }
+  Diagnostic& mend(Span where, std::string text) {
+    fix = Fix{where, std::move(text)};
+    return *this;
+  }
+};
+
+/// Diagnostics in the order they were found. Past `most` they are counted, not kept: no input can fill the
+/// memory.
+class Diagnostics {
+ public:
+  static constexpr std::size_t most = 100;
+
+  /// Returns the kept diagnostic, to be filled further; valid until the next one is added.
+  Diagnostic& add(Kind kind, Span span, std::string message);
+  void append(const Diagnostics& others);
+
+  const std::vector<Diagnostic>& all() const { return kept_; }
+  std::size_t dropped() const { return dropped_; }
+  bool has_errors() const { return errors_ > 0; }
+  std::size_t errors() const { return errors_; }
+  std::size_t warnings() const { return warnings_; }
+  /// By place in the source, each place once per kind.
+  void sort();
+
+ private:
+  std::vector<Diagnostic> kept_;
+  std::optional<Diagnostic> overflow_;
+  std::size_t dropped_ = 0, errors_ = 0, warnings_ = 0;
+};
+
+/// One diagnostic as text: the line that editors and CI understand, the quoted source, notes and help.
+std::string render(const Diagnostic& diagnostic, const Sources& sources);
+/// All of them, and a line on those not shown.
+std::string render(const Diagnostics& diagnostics, const Sources& sources);
+
+/// "1 stitch", "3 stitches".
+std::string count_of(long long count, std::string_view one, std::string_view many);
+
+/// The candidate nearest to `word` by edits, if it is near enough to be a slip of the fingers.
+std::optional<std::string> nearest_name(std::string_view word, const std::vector<std::string>& candidates);
+
+}  // namespace wale

@@ -1,0 +1,23 @@
+/// Tokens put together into a tree.
+///
+/// One function for each rule of the grammar, by recursive descent. A mistake is reported at the token where
+/// it shows; then the parser goes on at the next place that is sure to begin something (the next row's label,
+/// the next line, the closing brace), so that one reading reports every mistake in the file.
+///
+///     fabric rib flat 4n st { 1: <k2 p2 }     one error at `}`, and the rest of the file is read as ever
+#pragma once
+
+#include "grammar/diagnostics.hpp"
+#include "grammar/tree.hpp"
+
+namespace wale {
+
+/// How deep groups, repeats and expressions may stand inside each other.
+inline constexpr int deepest_nesting = 32;
+/// The largest number that may be written as a count.
+inline constexpr long long largest_count = 1'000'000'000;
+
+/// Always returns a tree; where there were errors, of the parts that could be read.
+tree::Pattern parse(const Source& source, Diagnostics& diagnostics);
+
+}  // namespace wale

@@ -1,0 +1,381 @@
+// Declarations: what stands at the left margin of a pattern.
+
+#include <fmt/format.h>
+
+#include "grammar/parser_internal.hpp"
+
+namespace wale {
+
+namespace {
+
+const std::vector<std::string> statement_words{"pattern", "by",       "yarn",   "strand", "gauge",  "written",
+                                               "sizes",   "measure",  "stash",  "swatch", "season", "use",
+                                               "stitch",  "crossing", "fabric", "piece"};
+
+}  // namespace
+
+tree::Pattern Parser::pattern() {
+  tree::Pattern out;
+  while (skip_newlines(), !at(TokenKind::end)) {
+    if (declaration(out)) continue;
+    skip_line();
+    // A brace that closes nothing would stop every recovery.
+    while (at(TokenKind::right_curly)) {
+      take();
+    }
+  }
+  out.span = {0, static_cast<std::uint32_t>(source_.text().size()), source_.number()};
+  return out;
+}
+
+bool Parser::declaration(tree::Pattern& pattern) {
+  const std::size_t first = at_;
+  const std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
+  tree::Declaration out;
+  bool known = true;
+  const auto read = [&](auto value, auto rule) {
+    if (word == "crossing" || word == "stitch") {
+      const bool good = rule(value);
+      out.what = std::move(value);
+      return good;
+    }
+    take();
+    const bool good = rule(value);
+    // A fabric or a piece with a mistake inside is still worth checking for the rest of it.
+    out.what = std::move(value);
+    return good;
+  };
+  bool good = false;
+  if (word == "pattern")
+    good = read(tree::Title{}, [&](auto& v) { return title(v); });
+  else if (word == "by")
+    good = read(tree::By{}, [&](auto& v) { return by(v); });
+  else if (word == "yarn")
+    good = read(tree::Yarn{}, [&](auto& v) { return yarn(v); });
+  else if (word == "strand")
+    good = read(tree::Strand{}, [&](auto& v) { return strand(v); });
+  else if (word == "gauge")
+    good = read(tree::Gauge{}, [&](auto& v) { return gauge(v); });
+  else if (word == "written")
+    good = read(tree::WrittenFor{}, [&](auto& v) { return written_for(v); });
+  else if (word == "sizes")
+    good = read(tree::Sizes{}, [&](auto& v) { return sizes(v); });
+  else if (word == "measure")
+    good = read(tree::Measure{}, [&](auto& v) { return measure(v); });
+  else if (word == "stash")
+    good = read(tree::Stash{}, [&](auto& v) { return stash(v); });
+  else if (word == "swatch")
+    good = read(tree::Swatch{}, [&](auto& v) { return swatch(v); });
+  else if (word == "season")
+    good = read(tree::Season{}, [&](auto& v) { return season(v); });
+  else if (word == "use")
+    good = read(tree::Use{}, [&](auto& v) { return use(v); });
+  else if (word == "stitch" || word == "crossing")
+    good = read(tree::Stitch{}, [&](auto& v) { return stitch(v); });
+  else if (word == "fabric")
+    good = read(tree::Fabric{}, [&](auto& v) { return fabric(v); });
+  else if (word == "piece")
+    good = read(tree::Piece{}, [&](auto& v) { return piece(v); });
+  else
+    known = false;
+
+  if (!known) {
+    Diagnostic& added =
+        diagnostics_.add(Kind::unknown_statement, here(),
+                         word.empty() ? fmt::format("no statement begins with {}", name_of(peek().kind))
+                                      : fmt::format("no statement begins with `{}`", word));
+    if (const auto near = nearest_name(word, statement_words))
+      added.try_this(*near).mend(here(), *near);
+    else
+      added.try_this(
+          "statements are: pattern, by, yarn, strand, gauge, written for, sizes, measure, stash, swatch, "
+          "season, use, stitch, crossing, fabric, piece");
+    if (!at(TokenKind::right_curly)) take();
+    return false;
+  }
+  out.span = since(first);
+  if (good) pattern.declarations.push_back(std::move(out));
+  return good && need_line_end();
+}
+
+bool Parser::title(tree::Title& out) {
+  const auto text = string("the pattern's title in quotes");
+  if (text) out.text = *text;
+  return text.has_value();
+}
+
+bool Parser::by(tree::By& out) {
+  const auto text = string("a name in quotes");
+  if (text) out.text = *text;
+  return text.has_value();
+}
+
+bool Parser::yarn(tree::Yarn& out) {
+  const auto called = name("the yarn's short name");
+  if (!called) return false;
+  const auto label = string("the yarn's full name in quotes");
+  if (!label) return false;
+  auto mass = expression();
+  if (!mass || !need(TokenKind::equals)) return false;
+  auto length = expression();
+  if (!length) return false;
+  out = {*called, *label, std::move(*mass), std::move(*length), {}};
+  if (at(TokenKind::colour)) out.colour = token_as_name();
+  return true;
+}
+
+bool Parser::strand(tree::Strand& out) {
+  const auto called = name("the strand's name");
+  if (!called) return false;
+  if (called->text[0] < 'A' || called->text[0] > 'Z')
+    diagnostics_.add(Kind::expected, called->span, "a strand's name starts with a capital letter")
+        .try_this(
+            fmt::format("{}{}", static_cast<char>(std::toupper(called->text[0])), called->text.substr(1)));
+  out.name = *called;
+  if (!need(TokenKind::equals)) return false;
+  do {
+    const auto end = name("a yarn's name");
+    if (!end) return false;
+    out.ends.push_back(*end);
+  } while (take_if(TokenKind::plus));
+  return true;
+}
+
+bool Parser::gauge(tree::Gauge& out) {
+  auto stitches = expression();
+  if (!stitches || !need_word("st") || !need_word("x")) return false;
+  auto rows = expression();
+  if (!rows) return false;
+  if (!take_word("rows") && !take_word("rounds")) return wrong("`rows`");
+  if (!need(TokenKind::equals)) return false;
+  auto over = expression();
+  if (!over) return false;
+  out.stitches = std::move(*stitches);
+  out.rows = std::move(*rows);
+  out.over = std::move(*over);
+  while (take_if(TokenKind::comma)) {
+    if (take_word("needle")) {
+      out.needle = expression();
+      if (!out.needle) return false;
+    } else if (take_word("in")) {
+      out.fabric = name("a fabric's name");
+      if (!out.fabric) return false;
+    } else {
+      return wrong("`needle` or `in`");
+    }
+  }
+  return true;
+}
+
+bool Parser::written_for(tree::WrittenFor& out) {
+  if (!need_word("for")) return false;
+  auto length = expression();  // 75 m / 50 g reads as a division
+  if (!length) return false;
+  if (length->form != tree::Expression::Form::binary || length->word != "/")
+    return wrong("a length and a mass: 75 m / 50 g");
+  out.mass = length->operands[1];
+  out.length = length->operands[0];
+  return true;
+}
+
+bool Parser::sizes(tree::Sizes& out) {
+  while (at(TokenKind::name) || at(TokenKind::number)) {
+    const Token first = take();
+    Span where = span(first);
+    if (first.kind == TokenKind::number && at(TokenKind::name) && first.end == peek().begin)
+      where = join(where, span(take()));  // 2X
+    out.names.push_back({std::string(source_.text(where)), where});
+  }
+  return !out.names.empty() || wrong("the names of the sizes, smallest first");
+}
+
+bool Parser::measure(tree::Measure& out) {
+  const auto called = name("the measure's name");
+  if (!called || !need(TokenKind::equals)) return false;
+  auto value = expression();
+  if (!value) return false;
+  out = {*called, std::move(*value)};
+  return true;
+}
+
+bool Parser::stash(tree::Stash& out) {
+  return block([&] {
+    const auto yarn = name("a yarn's name");
+    if (!yarn) return false;
+    auto mass = expression();
+    if (!mass) return false;
+    tree::Stash::Lot lot{*yarn, std::move(*mass), {}};
+    if (take_word("lot")) {
+      lot.lot = string("the dye lot in quotes");
+      if (!lot.lot) return false;
+    }
+    out.lots.push_back(std::move(lot));
+    return true;
+  });
+}
+
+bool Parser::swatch(tree::Swatch& out) {
+  const auto fabric = name("the fabric that was swatched");
+  if (!fabric) return false;
+  out.fabric = *fabric;
+  const auto measured = [&](std::vector<tree::Expression>& sides) {
+    auto width = expression();
+    if (!width || !need_word("x")) return false;
+    auto height = expression();
+    if (!height) return false;
+    if (!width->unit) width->unit = height->unit;
+    sides = {std::move(*width), std::move(*height)};
+    return need_line_end();
+  };
+  return block([&] {
+    if (take_word("before")) return measured(out.before);
+    if (take_word("after")) return measured(out.after);
+    if (!take_word("made")) return wrong("`made`, `before` or `after`");
+    if (!(out.stitches = expression()) || !need_word("st") || !need_word("x")) return false;
+    if (!(out.rows = expression())) return false;
+    if (!take_word("rows") && !take_word("rounds")) return wrong("`rows`");
+    while (take_if(TokenKind::comma)) {
+      const bool needle = take_word("needle");
+      auto value = expression();
+      if (!value) return false;
+      (needle ? out.needle : out.mass) = std::move(*value);
+    }
+    return need_line_end();
+  });
+}
+
+bool Parser::season(tree::Season& out) {
+  const auto called = string("the season's name in quotes");
+  if (!called || !need_word("from")) return false;
+  out.name = *called;
+  if (!at(TokenKind::date)) return wrong("a date such as 2026-12-01");
+  out.from = *token_as_name();
+  return block([&] { return season_line(out); });
+}
+
+bool Parser::season_line(tree::Season& out) {
+  if (take_word("pace")) {
+    if (!(out.pace = expression()) || !need_word("st") || !need_word("per") || !need_word("hour"))
+      return false;
+    if (!take_if(TokenKind::comma)) return need_line_end();
+    return (out.hours = expression()) && need_word("hours") && need_word("per") && need_word("week") &&
+           need_line_end();
+  }
+  if (!take_word("knit")) return wrong("`pace` or `knit`");
+  const auto file = string("a pattern's file in quotes");
+  if (!file) return false;
+  tree::Season::Project project{*file, {}, {}};
+  if (take_word("size")) {
+    tree::Sizes one;
+    if (!sizes(one)) return false;
+    // `by` reads as a size's name, too: the sizes end before it.
+    project.size = one.names.front();
+    if (one.names.size() > 1 && one.names.back().text == "by") at_ -= 1;
+  }
+  if (take_word("by")) {
+    if (!at(TokenKind::date)) return wrong("a date such as 2027-02-06");
+    project.by = token_as_name();
+  }
+  out.projects.push_back(std::move(project));
+  return need_line_end();
+}
+
+bool Parser::use(tree::Use& out) {
+  const auto file = string("a file's name in quotes");
+  if (file) out.file = *file;
+  return file.has_value();
+}
+
+bool Parser::stitch(tree::Stitch& out) {
+  out.crossing = text(take()) == "crossing";
+  const auto called = name("the stitch's name");
+  if (!called) return false;
+  out.name = *called;
+  return block([&] {
+    const auto attribute = name("an attribute, such as `takes` or `says`");
+    if (!attribute) return false;
+    tree::Stitch::Attribute next{*attribute, {}, {}, {}};
+    static const std::vector<std::string> known{"takes", "gives", "leans", "twin", "says",  "mark",
+                                                "fills", "shows", "uses",  "over", "under", "between"};
+    if (std::find(known.begin(), known.end(), attribute->text) == known.end()) {
+      Diagnostic& added = diagnostics_.add(Kind::bad_stitch, attribute->span,
+                                           fmt::format("a stitch has no `{}`", attribute->text));
+      if (const auto near = nearest_name(attribute->text, known)) added.try_this(*near);
+      return false;
+    }
+    if (at(TokenKind::string))
+      next.text = string("a text");
+    else if (at(TokenKind::number))
+      next.number = factor(0);
+    else if (attribute->text == "takes" || attribute->text == "gives")
+      while (at(TokenKind::name) && std::find(known.begin(), known.end(), text(peek())) == known.end())
+        next.words.push_back(*token_as_name());
+    else if (at(TokenKind::name))
+      next.words.push_back(*token_as_name());
+    if (!next.text && !next.number && next.words.empty())
+      return wrong(fmt::format("what the stitch {}", attribute->text));
+    out.attributes.push_back(std::move(next));
+    return true;
+  });
+}
+
+bool Parser::form(tree::Form& out, Span& where) {
+  where = here();
+  if (take_word("flat"))
+    out = tree::Form::flat;
+  else if (take_word("round"))
+    out = tree::Form::round;
+  else
+    return wrong("`flat` or `round`");
+  return true;
+}
+
+bool Parser::width(tree::Width& out) {
+  const std::size_t first = at_;
+  bool any = false, negative = false;
+  do {
+    if (any) negative = text(take()) == "-";
+    if (at_word("n")) {
+      take();
+      out.per_n += 1;
+    } else {
+      const auto number = count("the fabric's width, such as 12 st or 4n + 2 st");
+      if (!number) return false;
+      const Token& before = tokens_[at_ - 1];
+      if (at_word("n") && before.end == peek().begin) {
+        take();
+        out.per_n += number->value;
+      } else {
+        out.base += negative ? -number->value : number->value;
+      }
+    }
+    any = true;
+  } while (at(TokenKind::plus) || at(TokenKind::minus));
+  out.span = since(first);
+  return need_word("st");
+}
+
+bool Parser::fabric(tree::Fabric& out) {
+  const auto called = name("the fabric's name");
+  if (!called) return false;
+  out.name = *called;
+  if (!form(out.form, out.form_span) || !width(out.width)) return false;
+  if (take_word("x")) {
+    out.height = count("the fabric's height in rows");
+    if (!out.height) return false;
+    if (!take_word("rows") && !take_word("rounds") && !take_word("row")) return wrong("`rows`");
+  }
+  const Span open = here();
+  if (!need(TokenKind::left_curly)) return false;
+  return rows(out.rows, out.pictures, open);
+}
+
+bool Parser::piece(tree::Piece& out) {
+  const auto called = name("the piece's name");
+  if (!called) return false;
+  out.name = *called;
+  Span where;
+  return form(out.form, where) && steps(out.steps, 0);
+}
+
+}  // namespace wale

@@ -1,0 +1,112 @@
+/// The parser's cursor and the rules that several of its files share. Included by parser*.cpp only.
+#pragma once
+
+#include <functional>
+
+#include "grammar/parser.hpp"
+#include "grammar/tokens.hpp"
+
+namespace wale {
+
+class Parser {
+ public:
+  Parser(const Source& source, std::vector<Token> tokens, Diagnostics& diagnostics)
+      : source_(source), tokens_(std::move(tokens)), diagnostics_(diagnostics) {}
+
+  tree::Pattern pattern();
+
+ private:
+  // cursor (parser.cpp)
+  const Token& peek(std::size_t ahead = 0) const {
+    return tokens_[std::min(at_ + ahead, tokens_.size() - 1)];
+  }
+  bool at(TokenKind kind) const { return peek().kind == kind; }
+  bool at_word(std::string_view word) const { return at(TokenKind::name) && text(peek()) == word; }
+  bool touches(std::size_t ahead = 0) const { return peek(ahead).end == peek(ahead + 1).begin; }
+  std::string_view text(const Token& token) const { return source_.text(span(token)); }
+  Span span(const Token& token) const { return {token.begin, token.end, source_.number()}; }
+  Span here() const { return span(peek()); }
+  Span since(std::size_t first) const;
+  Token take();
+  bool take_if(TokenKind kind);
+  bool take_word(std::string_view word);
+  void skip_newlines();
+  void skip_line();
+  void skip_group();
+  /// Reports that `what` should stand here, once for a statement. Returns false, to be returned on.
+  bool wrong(std::string_view what);
+  bool need(TokenKind kind);
+  bool need_word(std::string_view word);
+  bool need_line_end();
+  /// `{`, lines of `rule`, `}`; reports a missing brace at the one that opens.
+  bool block(const std::function<bool()>& rule);
+
+  // small values (parser.cpp)
+  std::optional<tree::Name> name(std::string_view what);
+  std::optional<tree::Text> string(std::string_view what);
+  std::optional<tree::Count> count(std::string_view what);
+  long long count_of_token(const Token& token);
+  std::optional<tree::Name> token_as_name();
+
+  // expressions (parser.cpp)
+  std::optional<tree::Expression> expression(int depth = 0);
+  std::optional<tree::Expression> term(int depth);
+  std::optional<tree::Expression> factor(int depth);
+  std::optional<tree::Expression> list(int depth);
+  std::optional<tree::Expression> parenthesised(int depth);
+  void unit(tree::Expression& expression);
+  bool too_deep(int depth);
+
+  // declarations (parser_declarations.cpp)
+  bool declaration(tree::Pattern& pattern);
+  bool title(tree::Title& out);
+  bool by(tree::By& out);
+  bool yarn(tree::Yarn& out);
+  bool strand(tree::Strand& out);
+  bool gauge(tree::Gauge& out);
+  bool written_for(tree::WrittenFor& out);
+  bool sizes(tree::Sizes& out);
+  bool measure(tree::Measure& out);
+  bool stash(tree::Stash& out);
+  bool swatch(tree::Swatch& out);
+  bool season(tree::Season& out);
+  bool season_line(tree::Season& out);
+  bool use(tree::Use& out);
+  bool stitch(tree::Stitch& out);
+  bool form(tree::Form& out, Span& where);
+  bool width(tree::Width& out);
+  bool fabric(tree::Fabric& out);
+  bool piece(tree::Piece& out);
+
+  // rows (parser_rows.cpp)
+  bool rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open);
+  bool at_label() const;
+  bool label(tree::RowLabel& out);
+  void row(tree::Row& out);
+  void items(std::vector<tree::RowItem>& out, int depth);
+  void item(std::vector<tree::RowItem>& out, int depth);
+  void group(tree::RowItem& out, TokenKind close, int depth);
+  bool picture(tree::Picture& out);
+
+  // pieces (parser_pieces.cpp)
+  bool steps(std::vector<tree::Step>& out, int depth);
+  bool step(std::vector<tree::Step>& out, int depth);
+  bool cast_on(tree::CastOn& out);
+  bool work(tree::Work& out);
+  bool layout(tree::Work& out);
+  bool extent(tree::Extent& out);
+  bool repeat(tree::Repeat& out, int depth);
+  bool shape(tree::Shape& out, bool widen);
+  bool spread(tree::Spread& out);
+  bool hold(tree::Hold& out);
+  bool pick_up(tree::PickUp& out);
+  bool cord(tree::Cord& out);
+  bool bind_off(tree::BindOff& out);
+
+  const Source& source_;
+  std::vector<Token> tokens_;
+  Diagnostics& diagnostics_;
+  std::size_t at_ = 0;
+};
+
+}  // namespace wale

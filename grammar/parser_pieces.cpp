@@ -1,0 +1,254 @@
+// Pieces: what is done from cast-on to bind-off, one step a line.
+
+#include <fmt/format.h>
+
+#include "grammar/parser_internal.hpp"
+
+namespace wale {
+
+namespace {
+
+const std::vector<std::string> step_words{"cast", "work", "rows", "repeat", "hold",  "resume", "pick",
+                                          "join", "cord", "bind", "narrow", "widen", "spread"};
+
+/// Keeps a rule's value only when the rule could be read.
+template <typename T, typename Rule>
+bool put(tree::Step& step, Rule rule) {
+  T value;
+  if (!rule(value)) return false;
+  step.what = std::move(value);
+  return true;
+}
+
+}  // namespace
+
+bool Parser::steps(std::vector<tree::Step>& out, int depth) {
+  return block([&] { return step(out, depth); });
+}
+
+bool Parser::step(std::vector<tree::Step>& out, int depth) {
+  const std::size_t first = at_;
+  tree::Step step;
+  step.head = here();
+  const std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
+  bool good = false;
+  const auto after = [&](std::string_view second, auto rule) {
+    take();
+    step.head = join(step.head, here());
+    return need_word(second) && rule();
+  };
+  using namespace tree;
+  if (word == "cast") {
+    good = after("on", [&] { return put<CastOn>(step, [&](auto& v) { return cast_on(v); }); });
+  } else if (word == "bind") {
+    good = after("off", [&] { return put<BindOff>(step, [&](auto& v) { return bind_off(v); }); });
+  } else if (word == "pick") {
+    good = after("up", [&] { return put<PickUp>(step, [&](auto& v) { return pick_up(v); }); });
+  } else if (word == "work") {
+    take();
+    good = put<Work>(step, [&](auto& v) { return work(v); });
+  } else if (word == "rows") {
+    take();
+    const Span open = here();
+    good = need(TokenKind::left_curly) &&
+           put<WorkRows>(step, [&](auto& v) { return rows(v.rows, v.pictures, open); });
+  } else if (word == "repeat") {
+    take();
+    good = put<Repeat>(step, [&](auto& v) { return repeat(v, depth); });
+  } else if (word == "hold") {
+    take();
+    good = put<Hold>(step, [&](auto& v) { return hold(v); });
+  } else if (word == "cord") {
+    take();
+    good = put<Cord>(step, [&](auto& v) { return cord(v); });
+  } else if (word == "resume") {
+    take();
+    const auto held = name("the name under which stitches were held");
+    if (held) step.what = Resume{*held};
+    good = held.has_value();
+  } else if (word == "join") {
+    take();
+    if (take_word("in")) {
+      good = need_word("the") && need_word("round");
+      step.what = JoinRound{};
+    } else {
+      const auto joined = name("`in the round` or a name");
+      if (joined) step.what = JoinName{*joined};
+      good = joined.has_value();
+    }
+  } else if (word == "narrow" || word == "widen") {
+    take();
+    good = put<Shape>(step, [&](auto& v) { return shape(v, word == "widen"); });
+  } else if (word == "spread") {
+    take();
+    good = put<Spread>(step, [&](auto& v) { return spread(v); });
+  } else {
+    Diagnostic& added =
+        diagnostics_.add(Kind::unknown_statement, here(),
+                         word.empty() ? fmt::format("no step of a piece begins with {}", name_of(peek().kind))
+                                      : fmt::format("no step of a piece begins with `{}`", word));
+    if (const auto near = nearest_name(word, step_words))
+      added.try_this(*near);
+    else
+      added.try_this(
+          "steps are: cast on, work, rows, repeat, hold, resume, pick up, join, cord, narrow, widen, spread, "
+          "bind off");
+    take();
+    return false;
+  }
+  step.span = since(first);
+  if (good) out.push_back(std::move(step));
+  return good && need_line_end();
+}
+
+bool Parser::cast_on(tree::CastOn& out) {
+  auto stitches = expression();
+  if (!stitches) return false;
+  out.stitches = std::move(*stitches);
+  if (!take_word("st")) take_word("sts");
+  if (!take_word("with")) return true;
+  out.strand = name("a strand");
+  return out.strand.has_value();
+}
+
+bool Parser::layout(tree::Work& out) {
+  const std::size_t first = at_;
+  do {
+    auto fabric = name("a fabric's name");
+    if (!fabric) return false;
+    tree::LayoutPart part{*fabric, {}};
+    const bool ends = at(TokenKind::bar) || at(TokenKind::newline) || at_word("for") || at_word("with");
+    if (!ends) {
+      part.width = expression();
+      if (!part.width) return false;
+      take_word("st");
+    }
+    out.layout.push_back(std::move(part));
+  } while (take_if(TokenKind::bar));
+  out.layout_span = since(first);
+  return true;
+}
+
+bool Parser::extent(tree::Extent& out) {
+  auto amount = expression();
+  if (!amount) return false;
+  out.amount = std::move(*amount);
+  if (take_word("rows") || take_word("row") || take_word("rounds") || take_word("round"))
+    out.form = tree::Extent::Form::rows;
+  else if (take_word("times"))
+    out.form = tree::Extent::Form::times;
+  else
+    out.form = tree::Extent::Form::length;
+  return true;
+}
+
+bool Parser::work(tree::Work& out) {
+  if (!layout(out)) return false;
+  if (take_word("with")) {
+    out.strand = name("a strand");
+    if (!out.strand) return false;
+  }
+  return need_word("for") && extent(out.extent);
+}
+
+bool Parser::repeat(tree::Repeat& out, int depth) {
+  using Form = tree::Repeat::Form;
+  if (take_word("until")) {
+    if (take_word("half")) {
+      out.form = Form::until_half;
+      if (!need_word("of")) return false;
+      out.strand = name("a strand");
+      if (!out.strand) return false;
+    } else if (at(TokenKind::name) && peek(1).kind == TokenKind::name && text(peek(1)) == "runs") {
+      out.form = Form::until_out;
+      out.strand = name("a strand");
+      take();
+      if (!need_word("out")) return false;
+    } else {
+      out.form = Form::until_stitches;
+      out.amount = expression();
+      if (!out.amount || !need_word("st")) return false;
+    }
+  } else {
+    out.amount = expression();
+    if (!out.amount || !need_word("times")) return false;
+  }
+  if (too_deep(depth)) return false;
+  return steps(out.steps, depth + 1);
+}
+
+bool Parser::shape(tree::Shape& out, bool widen) {
+  out.widen = widen;
+  auto amount = expression();
+  if (!amount) return false;
+  out.amount = std::move(*amount);
+  take_word("st");
+  while (at(TokenKind::name) && !at_word("every")) {
+    if (!out.where.empty()) out.where += ' ';
+    out.where += text(take());
+  }
+  if (take_word("every")) {
+    out.every = expression();
+    if (!out.every) return false;
+    if (!take_word("rows") && !take_word("rounds") && !take_word("row") && !take_word("round"))
+      return wrong("`rows`");
+  }
+  if (at(TokenKind::number) || at(TokenKind::left_square)) {
+    out.times = expression();
+    if (!out.times) return false;
+    return need_word("times");
+  }
+  return true;
+}
+
+bool Parser::spread(tree::Spread& out) {
+  auto amount = expression();
+  if (!amount) return false;
+  out.amount = std::move(*amount);
+  if (take_word("fewer"))
+    out.more = false;
+  else if (!take_word("more"))
+    return wrong("`more` or `fewer`");
+  return need_word("over") && need_word("the") && (take_word("row") || take_word("round") || wrong("`row`"));
+}
+
+bool Parser::hold(tree::Hold& out) {
+  auto stitches = expression();
+  if (!stitches) return false;
+  out.stitches = std::move(*stitches);
+  take_word("st");
+  if (!need_word("as")) return false;
+  const auto held = name("a name for the stitches held");
+  if (held) out.name = *held;
+  return held.has_value();
+}
+
+bool Parser::pick_up(tree::PickUp& out) {
+  auto stitches = expression();
+  if (!stitches) return false;
+  out.stitches = std::move(*stitches);
+  take_word("st");
+  if (!need_word("along")) return false;
+  const auto edge = name("an edge");
+  if (edge) out.edge = *edge;
+  return edge.has_value();
+}
+
+bool Parser::cord(tree::Cord& out) {
+  auto stitches = expression();
+  if (!stitches || !need_word("st") || !need_word("for")) return false;
+  auto length = expression();
+  if (!length) return false;
+  out = {std::move(*stitches), std::move(*length)};
+  return true;
+}
+
+bool Parser::bind_off(tree::BindOff& out) {
+  if (at(TokenKind::newline) || at(TokenKind::right_curly) || at(TokenKind::end)) return true;
+  out.stitches = expression();
+  if (!out.stitches) return false;
+  take_word("st");
+  return true;
+}
+
+}  // namespace wale

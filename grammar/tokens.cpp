@@ -1,0 +1,330 @@
+#include "grammar/tokens.hpp"
+
+#include <fmt/format.h>
+
+#include <optional>
+
+namespace wale {
+
+namespace {
+
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+bool is_ascii_letter(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+}
+bool is_hex(char c) {
+  return is_digit(c) || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
+}
+bool is_blank(char c) {
+  return c == ' ' || c == '\t' || c == '\r';
+}
+
+struct CodePoint {
+  std::uint32_t value;
+  std::uint32_t length;
+};
+
+/// The source was checked to be UTF-8 before.
+CodePoint code_point(std::string_view text, std::size_t at) {
+  const auto lead = static_cast<unsigned char>(text[at]);
+  if (lead < 0x80) return {lead, 1};
+  const std::uint32_t length = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
+  std::uint32_t value = lead & (0xFFu >> (length + 1));
+  for (std::uint32_t k = 1; k < length && at + k < text.size(); ++k)
+    value = value << 6 | (static_cast<unsigned char>(text[at + k]) & 0x3Fu);
+  return {value, length};
+}
+
+/// Letters of other scripts are letters; punctuation, arrows and signs are not.
+bool is_foreign_letter(std::uint32_t c) {
+  return c >= 0xC0 && c != 0xD7 && c != 0xF7 && !(c >= 0x2000 && c < 0x3001) && c < 0xFE00;
+}
+
+class Reader {
+ public:
+  Reader(const Source& source, Diagnostics& diagnostics)
+      : source_(source), text_(source.text()), diagnostics_(diagnostics) {}
+
+  std::vector<Token> run() {
+    while (skip_blank(), at_ < text_.size()) step();
+    put(TokenKind::newline, at_, at_);
+    put(TokenKind::end, at_, at_);
+    return std::move(tokens_);
+  }
+
+ private:
+  char peek(std::size_t ahead = 0) const { return at_ + ahead < text_.size() ? text_[at_ + ahead] : '\0'; }
+  Span span(std::size_t begin, std::size_t end) const {
+    return {static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(end), source_.number()};
+  }
+  void put(TokenKind kind, std::size_t begin, std::size_t end) {
+    tokens_.push_back({kind, static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(end)});
+    at_ = end;
+  }
+  void skip_blank() {
+    while (at_ < text_.size()) {
+      if (is_blank(text_[at_])) {
+        ++at_;
+      } else if (text_[at_] == '-' && peek(1) == '-') {
+        while (at_ < text_.size() && text_[at_] != '\n') ++at_;
+      } else {
+        return;
+      }
+    }
+  }
+
+  bool letter_at(std::size_t at) const {
+    if (at >= text_.size()) return false;
+    return is_ascii_letter(text_[at]) ||
+           (static_cast<unsigned char>(text_[at]) >= 0x80 && is_foreign_letter(code_point(text_, at).value));
+  }
+  std::size_t name_end(std::size_t at) const {
+    while (at < text_.size()) {
+      if (is_digit(text_[at]))
+        ++at;
+      else if (letter_at(at))
+        at += code_point(text_, at).length;
+      else if (text_[at] == '-' && at + 1 < text_.size() && (is_digit(text_[at + 1]) || letter_at(at + 1)))
+        ++at;
+      else
+        break;
+    }
+    return at;
+  }
+
+  void step() {
+    const char c = peek();
+    if (c == '\n') return put(TokenKind::newline, at_, at_ + 1);
+    if (letter_at(at_)) return name();
+    if (is_digit(c)) return number();
+    if (c == '"') return string();
+    if (c == '#') return colour();
+    if (c == '.' && peek(1) == '.') return put(TokenKind::range, at_, at_ + 2);
+    if (const auto kind = symbol(c)) return put(*kind, at_, at_ + 1);
+    stray();
+  }
+
+  static std::optional<TokenKind> symbol(char c) {
+    switch (c) {
+      case '(':
+        return TokenKind::left_round;
+      case ')':
+        return TokenKind::right_round;
+      case '{':
+        return TokenKind::left_curly;
+      case '}':
+        return TokenKind::right_curly;
+      case '[':
+        return TokenKind::left_square;
+      case ']':
+        return TokenKind::right_square;
+      case '<':
+        return TokenKind::less;
+      case '>':
+        return TokenKind::greater;
+      case '|':
+        return TokenKind::bar;
+      case ',':
+        return TokenKind::comma;
+      case ':':
+        return TokenKind::colon;
+      case '=':
+        return TokenKind::equals;
+      case '+':
+        return TokenKind::plus;
+      case '-':
+        return TokenKind::minus;
+      case '*':
+        return TokenKind::times;
+      case '/':
+        return TokenKind::divide;
+      default:
+        return {};
+    }
+  }
+
+  void name() {
+    const bool begins_statement = tokens_.empty() || tokens_.back().kind == TokenKind::newline ||
+                                  tokens_.back().kind == TokenKind::left_curly;
+    const std::size_t begin = at_, end = name_end(at_);
+    put(TokenKind::name, begin, end);
+    if (begins_statement && text_.substr(begin, end - begin) == "draw") picture();
+  }
+
+  void number() {
+    const std::size_t begin = at_;
+    std::size_t end = at_;
+    const auto digits = [&] {
+      while (end < text_.size() && is_digit(text_[end])) ++end;
+    };
+    digits();
+    // 2026-12-01
+    if (end - begin == 4 && begin + 10 <= text_.size() && text_[end] == '-' && is_digit(text_[begin + 5]) &&
+        is_digit(text_[begin + 6]) && text_[begin + 7] == '-' && is_digit(text_[begin + 8]) &&
+        is_digit(text_[begin + 9]))
+      return put(TokenKind::date, begin, begin + 10);
+    // 2/1/2rpc
+    std::size_t after = end;
+    while (after + 1 < text_.size() && text_[after] == '/' && is_digit(text_[after + 1])) {
+      ++after;
+      while (after < text_.size() && is_digit(text_[after])) ++after;
+    }
+    if (after > end && letter_at(after)) return put(TokenKind::crossing, begin, name_end(after));
+    if (end + 1 < text_.size() && text_[end] == '.' && is_digit(text_[end + 1])) {
+      ++end;
+      digits();
+    }
+    put(TokenKind::number, begin, end);
+  }
+
+  void string() {
+    const std::size_t begin = at_;
+    std::size_t end = at_ + 1;
+    while (end < text_.size() && text_[end] != '"' && text_[end] != '\n') ++end;
+    if (end < text_.size() && text_[end] == '"') return put(TokenKind::string, begin, end + 1);
+    diagnostics_
+        .add(Kind::unclosed_string, span(begin, begin + 1), "the text that begins here has no closing `\"`")
+        .try_this("put `\"` at the end of the text, on the same line");
+    put(TokenKind::string, begin, end);
+  }
+
+  void colour() {
+    std::size_t end = at_ + 1;
+    while (end < text_.size() && is_hex(text_[end])) ++end;
+    if (end - at_ == 7 && !letter_at(end)) return put(TokenKind::colour, at_, end);
+    end = std::max(end, name_end(end));
+    diagnostics_.add(Kind::unexpected_character, span(at_, end), "this is not a colour")
+        .try_this("write `#` and six digits or letters a to f, such as #2f5d50");
+    at_ = end;
+  }
+
+  /// A run of characters that begin no token is reported once.
+  void stray() {
+    const std::size_t begin = at_;
+    const CodePoint first = code_point(text_, at_);
+    const std::string shown(text_.substr(at_, first.length));
+    while (at_ < text_.size() && !is_blank(text_[at_]) && text_[at_] != '\n' && !is_digit(text_[at_]) &&
+           !letter_at(at_) && !symbol(text_[at_]) && text_[at_] != '"' && text_[at_] != '#')
+      at_ += code_point(text_, at_).length;
+    if (at_ == begin) at_ += first.length;
+    const bool visible =
+        first.value >= 0x20 && first.value != 0x7F && !(first.value >= 0x80 && first.value < 0xA1);
+    Diagnostic& added = diagnostics_.add(
+        Kind::unexpected_character, span(begin, at_),
+        visible ? fmt::format("`{}` has no meaning here", shown)
+                : fmt::format("an invisible character (U+{:04X}) has no meaning here", first.value));
+    if (first.value == 0x201C || first.value == 0x201D || first.value == 0x201E)
+      added.try_this("texts stand in straight quotes: \"...\"");
+    else if (first.value == 0xD7)
+      added.try_this("write the letter x");
+    else if (first.value == 0x2013 || first.value == 0x2014)
+      added.try_this("write -- before a comment, or - for minus");
+    else if (first.value == 0xA0)
+      added.try_this("put an ordinary space here");
+    else if (first.value == '*')
+      added.try_this("write a repeat as <k2 p2>");
+  }
+
+  /// `draw . A, x L {` and rows of characters up to the closing brace.
+  void picture() {
+    while (skip_blank(), at_ < text_.size() && text_[at_] != '{' && text_[at_] != '\n' && text_[at_] != '}') {
+      if (text_[at_] == ',') {
+        put(TokenKind::comma, at_, at_ + 1);
+        continue;
+      }
+      put(TokenKind::picture_key, at_, at_ + code_point(text_, at_).length);
+      skip_blank();
+      if (at_ < text_.size() && letter_at(at_)) put(TokenKind::name, at_, name_end(at_));
+    }
+    if (peek() != '{') return;
+    put(TokenKind::left_curly, at_, at_ + 1);
+    while (skip_blank(), at_ < text_.size() && text_[at_] != '}') {
+      if (text_[at_] == '\n') {
+        ++at_;
+        continue;
+      }
+      std::size_t end = at_;
+      while (end < text_.size() && !is_blank(text_[end]) && text_[end] != '\n' && text_[end] != '}' &&
+             !(text_[end] == '-' && end + 1 < text_.size() && text_[end + 1] == '-'))
+        ++end;
+      put(TokenKind::picture_row, at_, end);
+    }
+    if (peek() == '}') put(TokenKind::right_curly, at_, at_ + 1);
+  }
+
+  const Source& source_;
+  std::string_view text_;
+  Diagnostics& diagnostics_;
+  std::size_t at_ = 0;
+  std::vector<Token> tokens_;
+};
+
+}  // namespace
+
+std::string_view name_of(TokenKind kind) {
+  switch (kind) {
+    case TokenKind::newline:
+      return "the end of the line";
+    case TokenKind::name:
+      return "a name";
+    case TokenKind::number:
+      return "a number";
+    case TokenKind::crossing:
+      return "a crossing";
+    case TokenKind::string:
+      return "a text in quotes";
+    case TokenKind::colour:
+      return "a colour";
+    case TokenKind::date:
+      return "a date";
+    case TokenKind::left_round:
+      return "`(`";
+    case TokenKind::right_round:
+      return "`)`";
+    case TokenKind::left_curly:
+      return "`{`";
+    case TokenKind::right_curly:
+      return "`}`";
+    case TokenKind::left_square:
+      return "`[`";
+    case TokenKind::right_square:
+      return "`]`";
+    case TokenKind::less:
+      return "`<`";
+    case TokenKind::greater:
+      return "`>`";
+    case TokenKind::bar:
+      return "`|`";
+    case TokenKind::comma:
+      return "`,`";
+    case TokenKind::colon:
+      return "`:`";
+    case TokenKind::equals:
+      return "`=`";
+    case TokenKind::plus:
+      return "`+`";
+    case TokenKind::minus:
+      return "`-`";
+    case TokenKind::times:
+      return "`*`";
+    case TokenKind::divide:
+      return "`/`";
+    case TokenKind::range:
+      return "`..`";
+    case TokenKind::picture_key:
+      return "a picture's key";
+    case TokenKind::picture_row:
+      return "a picture's row";
+    case TokenKind::end:
+      return "the end of the file";
+  }
+  return "something";
+}
+
+std::vector<Token> read_tokens(const Source& source, Diagnostics& diagnostics) {
+  return Reader(source, diagnostics).run();
+}
+
+}  // namespace wale

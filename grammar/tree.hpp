@@ -1,0 +1,300 @@
+/// A pattern as its author wrote it: every statement, every stitch, every span; nothing worked out.
+///
+/// Plain structs, one for each rule of `grammar/README.md`, in the same order. A name is not yet looked up, a
+/// count is not yet split from its stitch (`k3` is one word here: only the vocabulary knows whether the
+/// digits belong).
+///
+///     3: k <k2 p2>   Row{label{numbers{3..3}}, items{Stitch "k", Fill{Stitch "k2", Stitch "p2"}}}
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "grammar/source.hpp"
+
+namespace wale::tree {
+
+struct Name {
+  std::string text;
+  Span span;
+};
+
+/// A text in quotes, without them.
+struct Text {
+  std::string text;
+  Span span;
+};
+
+/// A whole number, 0 to 1,000,000,000.
+struct Count {
+  long long value = 0;
+  Span span;
+};
+
+// --- expressions
+// ---------------------------------------------------------------------------------------------
+
+struct Expression {
+  enum class Form {
+    number,    ///< `value`, with `unit` if one follows
+    name,      ///< `word`
+    multiple,  ///< `4n`: `value` of them; with a sum behind it, a binary around it
+    list,      ///< one operand per size
+    call,      ///< `word` of the operands
+    binary,    ///< `word` is + - * /
+    negate,
+  };
+  Form form = Form::number;
+  Span span;
+  double value = 0;
+  std::string word;
+  std::optional<Name> unit;  ///< also on a list: `[86 97] cm`
+  std::vector<Expression> operands;
+};
+
+// --- rows
+// ----------------------------------------------------------------------------------------------------
+
+struct RowItem {
+  enum class Form {
+    stitch,   ///< `word`, its count still inside
+    group,    ///< `count` times the items
+    fill,     ///< the items as often as they fit
+    strand,   ///< the items in strand `word`
+    into,     ///< all items into the next `count` stitches together
+    marker,   ///< `|`
+    as_seen,  ///< work each stitch as it faces you
+  };
+  Form form = Form::stitch;
+  Span span;
+  std::string word;
+  Span word_span;  ///< the stitch's or strand's name alone
+  long long count = 1;
+  std::vector<RowItem> items;
+};
+
+struct RowLabel {
+  struct Range {
+    long long first = 0, last = 0;
+    Span span;
+  };
+  enum class Default { none, right_side, wrong_side, every };
+  std::vector<Range> numbers;  ///< empty where it is a default
+  Default by_default = Default::none;
+  std::optional<Name> strand;
+  Span span;
+};
+
+struct Row {
+  RowLabel label;
+  std::optional<Count> as_row;  ///< `4: as 2`
+  std::vector<RowItem> items;
+  Span span;  ///< the stitches, without the label
+};
+
+/// `draw . A, x L { ... }`
+struct Picture {
+  struct Key {
+    std::string character;
+    Name strand;
+    Span span;
+  };
+  std::vector<Key> keys;
+  std::vector<Text> rows;  ///< top first
+  Span span;
+};
+
+enum class Form { flat, round };
+
+/// `a n + b st`
+struct Width {
+  long long per_n = 0, base = 0;
+  Span span;
+};
+
+struct Fabric {
+  Name name;
+  Form form = Form::flat;
+  Span form_span;
+  Width width;
+  std::optional<Count> height;
+  std::vector<Row> rows;
+  std::vector<Picture> pictures;
+  Span span;
+};
+
+// --- pieces
+// --------------------------------------------------------------------------------------------------
+
+struct LayoutPart {
+  Name fabric;
+  std::optional<Expression> width;
+};
+
+struct Extent {
+  enum class Form { rows, length, times };
+  Form form = Form::rows;
+  Expression amount;
+};
+
+struct Step;
+
+struct CastOn {
+  Expression stitches;
+  std::optional<Name> strand;
+};
+struct Work {
+  std::vector<LayoutPart> layout;
+  std::optional<Name> strand;
+  Extent extent;
+  Span layout_span;
+};
+struct WorkRows {
+  std::vector<Row> rows;
+  std::vector<Picture> pictures;
+};
+struct Repeat {
+  enum class Form { times, until_stitches, until_half, until_out };
+  Form form = Form::times;
+  std::optional<Expression> amount;
+  std::optional<Name> strand;
+  std::vector<Step> steps;
+};
+struct Hold {
+  Expression stitches;
+  Name name;
+};
+struct Resume {
+  Name name;
+};
+struct PickUp {
+  Expression stitches;
+  Name edge;
+};
+struct JoinRound {};
+struct JoinName {
+  Name name;
+};
+struct Cord {
+  Expression stitches, length;
+};
+struct BindOff {
+  std::optional<Expression> stitches;
+};
+struct Shape {
+  bool widen = false;
+  Expression amount;
+  std::string where;  ///< "each side", ...
+  std::optional<Expression> every, times;
+};
+struct Spread {
+  Expression amount;
+  bool more = true;
+};
+
+struct Step {
+  std::variant<CastOn, Work, WorkRows, Repeat, Hold, Resume, PickUp, JoinRound, JoinName, Cord, BindOff,
+               Shape, Spread>
+      what;
+  Span span;
+  Span head;  ///< the words that begin it
+};
+
+struct Piece {
+  Name name;
+  Form form = Form::flat;
+  std::vector<Step> steps;
+  Span span;
+};
+
+// --- declarations
+// --------------------------------------------------------------------------------------------
+
+struct Title {
+  Text text;
+};
+struct By {
+  Text text;
+};
+struct Yarn {
+  Name name;
+  Text label;
+  Expression mass, length;
+  std::optional<Name> colour;  ///< `#2f5d50`
+};
+struct Strand {
+  Name name;
+  std::vector<Name> ends;
+};
+struct Gauge {
+  Expression stitches, rows, over;
+  std::optional<Expression> needle;
+  std::optional<Name> fabric;
+};
+struct WrittenFor {
+  Expression length, mass;
+};
+struct Sizes {
+  std::vector<Name> names;
+};
+struct Measure {
+  Name name;
+  Expression value;
+};
+struct Stash {
+  struct Lot {
+    Name yarn;
+    Expression mass;
+    std::optional<Text> lot;
+  };
+  std::vector<Lot> lots;
+};
+struct Swatch {
+  Name fabric;
+  std::optional<Expression> stitches, rows, mass, needle;
+  std::vector<Expression> before, after;  ///< width and height
+};
+struct Season {
+  struct Project {
+    Text file;
+    std::optional<Name> size;
+    std::optional<Name> by;  ///< a date
+  };
+  Text name;
+  Name from;
+  std::optional<Expression> pace, hours;
+  std::vector<Project> projects;
+};
+struct Use {
+  Text file;
+};
+
+/// `stitch k2tog { takes 2 gives 1 ... }`
+struct Stitch {
+  struct Attribute {
+    Name name;
+    std::vector<Name> words;
+    std::optional<Text> text;
+    std::optional<Expression> number;
+  };
+  Name name;
+  bool crossing = false;  ///< `crossing rc { ... }`: a family of words such as 2/2rc
+  std::vector<Attribute> attributes;
+};
+
+struct Declaration {
+  std::variant<Title, By, Yarn, Strand, Gauge, WrittenFor, Sizes, Measure, Stash, Swatch, Season, Use, Stitch,
+               Fabric, Piece>
+      what;
+  Span span;
+};
+
+struct Pattern {
+  std::vector<Declaration> declarations;
+  Span span;
+};
+
+}  // namespace wale::tree

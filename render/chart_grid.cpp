@@ -1,0 +1,340 @@
+#include "render/chart_grid.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <map>
+#include <tuple>
+
+#include "render/chart_frames.hpp"
+#include "render/measure.hpp"
+
+namespace wale::render {
+
+namespace {
+
+constexpr int plain = -1, absent = -2;
+
+/// What lies in each square of a window, square by square.
+struct Ground {
+  Ground(const Chart& chart, const ChartWindow& window)
+      : columns(window.columns),
+        rows(window.rows),
+        tint(static_cast<std::size_t>(columns) * static_cast<std::size_t>(rows), plain),
+        joined(tint.size(), 0) {
+    for (int row = 0; row < rows; ++row) {
+      for (const Cell& cell : chart.rows[static_cast<std::size_t>(window.first_row + row)].cells) {
+        take(chart, cell, window.first_column, row);
+      }
+    }
+  }
+
+  void take(const Chart& chart, const Cell& cell, int first_column, int row) {
+    if (cell.span < 1 || cell.column < 0 || cell.column > chart.columns) return;
+    const int begin = std::max(cell.column - first_column, 0);
+    const int end = std::min(cell.column - first_column + std::min(cell.span, chart.columns), columns);
+    const bool tinted = cell.tint && *cell.tint >= 0 && static_cast<std::size_t>(*cell.tint) < chart.tints.size();
+    for (int column = begin; column < end; ++column) {
+      tint[at(column, row)] = cell.absent ? absent : tinted ? *cell.tint : plain;
+      if (column > begin) joined[at(column, row)] = 1;
+    }
+  }
+
+  std::size_t at(int column, int row) const {
+    return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(column);
+  }
+
+  /// Whether a line stands on the right of `column`.
+  bool wall(int column, int row) const {
+    const std::size_t here = at(column, row);
+    return joined[here] == 0 && !(tint[here] == absent && tint[at(column - 1, row)] == absent);
+  }
+
+  /// Whether a line lies under `row`.
+  bool floor(int column, int row) const {
+    return !(tint[at(column, row)] == absent && tint[at(column, row - 1)] == absent);
+  }
+
+  int columns, rows;
+  std::vector<int> tint;
+  std::vector<std::uint8_t> joined;  ///< 1 where a square and the one on its right are one cell.
+};
+
+/// Draws one window; `x` and `y` turn window columns and rows into places.
+class GridDrawer {
+ public:
+  GridDrawer(const Chart& chart, const ChartWindow& window, CellSize cell, const ChartStyle& style)
+      : chart_(chart),
+        window_(window),
+        cell_(cell),
+        style_(style),
+        margins_(grid_margins(chart, window, cell, style)),
+        ground_(chart, window),
+        letters_(needs_letters(chart)) {
+    drawing_.width = margins_.left + window.columns * cell.width + margins_.right;
+    drawing_.height = 1 + window.rows * cell.height + margins_.bottom;
+  }
+
+  Drawing draw() {
+    fill_ground();
+    rule_lines();
+    for (int row = 0; row < window_.rows; ++row) draw_row(row);
+    draw_markers();
+    const Box box{x(window_.columns), y(window_.rows - 1), window_.columns * cell_.width,
+                  window_.rows * cell_.height};
+    drawing_.items.push_back(RectItem{box, Stroke{1, ink, 0, true}, std::nullopt});
+    for (Path& frame : repeat_frames(chart_, window_, cell_, {x(window_.columns), y(window_.rows - 1)})) {
+      drawing_.items.push_back(PathItem{std::move(frame), Stroke{2, ink, 0, true}, std::nullopt});
+    }
+    number_columns();
+    return std::move(drawing_);
+  }
+
+ private:
+  /// The right edge of window column `column`; the left edge of the one before it.
+  double x(int column) const { return margins_.left + (window_.columns - column) * cell_.width; }
+  /// The upper edge of window row `row`.
+  double y(int row) const { return 1 + (window_.rows - 1 - row) * cell_.height; }
+
+  Box block(int column, int columns, int row, int rows) const {
+    return {x(column + columns), y(row + rows - 1), columns * cell_.width, rows * cell_.height};
+  }
+
+  /// One path per colour, in which equal neighbours are one box: no seams and few points.
+  void fill_ground() {
+    std::map<int, Path> paths;
+    std::map<std::tuple<int, int, int>, int> open;  // (begin, end, tint) -> the row where the block began
+    const auto finish = [&](const std::tuple<int, int, int>& key, int first, int last) {
+      const auto [begin, end, tint] = key;
+      paths[tint].add_box(block(begin, end - begin, first, last - first));
+    };
+    for (int row = 0; row <= ground_.rows; ++row) {
+      std::map<std::tuple<int, int, int>, int> now;
+      for (int begin = 0; row < ground_.rows && begin < ground_.columns;) {
+        const int tint = ground_.tint[ground_.at(begin, row)];
+        int end = begin + 1;
+        while (end < ground_.columns && ground_.tint[ground_.at(end, row)] == tint) ++end;
+        if (tint != plain) {
+          const std::tuple key{begin, end, tint};
+          const auto before = open.find(key);
+          now[key] = before == open.end() ? row : before->second;
+        }
+        begin = end;
+      }
+      for (const auto& [key, first] : open) {
+        if (!now.contains(key)) finish(key, first, row);
+      }
+      open = std::move(now);
+    }
+    for (auto& [tint, path] : paths) {
+      const Colour colour = tint == absent ? absent_ground : chart_.tints[static_cast<std::size_t>(tint)].colour;
+      drawing_.items.push_back(PathItem{std::move(path), std::nullopt, colour});
+    }
+  }
+
+  void rule_lines() {
+    Path lines;
+    const auto rule = [&](int length, const auto& stands, const auto& place) {
+      for (int begin = 0; begin < length;) {
+        if (!stands(begin)) {
+          ++begin;
+          continue;
+        }
+        int end = begin + 1;
+        while (end < length && stands(end)) ++end;
+        lines.move_to(place(begin));
+        lines.line_to(place(end));
+        begin = end;
+      }
+    };
+    for (int column = 1; column < ground_.columns; ++column) {
+      rule(
+          ground_.rows, [&](int row) { return ground_.wall(column, row); },
+          [&](int row) { return Point{x(column), y(row - 1)}; });
+    }
+    for (int row = 1; row < ground_.rows; ++row) {
+      rule(
+          ground_.columns, [&](int column) { return ground_.floor(column, row); },
+          [&](int column) { return Point{x(column), y(row - 1)}; });
+    }
+    if (!lines.segments.empty()) {
+      drawing_.items.push_back(PathItem{std::move(lines), Stroke{0.5, grid_ink}, std::nullopt});
+    }
+  }
+
+  void draw_row(int row) {
+    const ChartRow& source = chart_.rows[static_cast<std::size_t>(window_.first_row + row)];
+    drawing_.items.push_back(GroupStart{source.words, block(0, window_.columns, row, 1)});
+    for (const Cell& cell : source.cells) draw_cell(cell, row);
+    label_row(source, row);
+    drawing_.items.push_back(GroupEnd{});
+  }
+
+  Colour ink_on(const Cell& cell) const {
+    if (!cell.tint || *cell.tint < 0 || static_cast<std::size_t>(*cell.tint) >= chart_.tints.size()) return ink;
+    return readable_ink(chart_.tints[static_cast<std::size_t>(*cell.tint)].colour);
+  }
+
+  void draw_cell(const Cell& cell, int row) {
+    if (cell.absent || cell.span < 1 || cell.column < 0 || cell.column > chart_.columns) return;
+    const int begin = cell.column - window_.first_column, end = begin + std::min(cell.span, chart_.columns);
+    const int first = std::max(begin, 0), last = std::min(end, window_.columns);
+    if (first >= last) return;
+    const bool marked = cell.mark && *cell.mark >= 0 && static_cast<std::size_t>(*cell.mark) < chart_.marks.size();
+    if (!marked) {
+      if (letters_ && cell.tint && *cell.tint > 0) letter(cell, first, last, row);
+      return;
+    }
+    if (first != begin || last != end) return centred_text("\xE2\x80\xA6", first, last, row, ink_on(cell));
+    const Box box = block(first, last - first, row, 1);
+    drawing_.items.push_back(SymbolItem{symbol(*cell.mark, end - begin), {box.x, box.y}, ink_on(cell)});
+  }
+
+  void letter(const Cell& cell, int first, int last, int row) {
+    const auto tint = static_cast<std::size_t>(*cell.tint);
+    if (tint < chart_.tints.size()) centred_text(chart_.tints[tint].label, first, last, row, ink_on(cell));
+  }
+
+  void centred_text(const std::string& text, int first, int last, int row, Colour colour) {
+    const Box box = block(first, last - first, row, 1);
+    const double size = std::min({style_.label_size, box.height * 0.7, box.width * 0.7});
+    add_text(drawing_, {box.x + box.width / 2, box.y + box.height / 2 + cap_height * size / 2},
+             fit_text(text, size, box.width), {size, false, Anchor::middle, colour});
+  }
+
+  std::size_t symbol(int mark, int span) {
+    const auto known = symbols_.find({mark, span});
+    if (known != symbols_.end()) return known->second;
+    const Mark& source = chart_.marks[static_cast<std::size_t>(mark)];
+    const std::size_t index =
+        add_symbol(drawing_, make_symbol(source, span * cell_.width, cell_.height, cell_));
+    symbols_[{mark, span}] = index;
+    return index;
+  }
+
+  void label_row(const ChartRow& row, int at) {
+    const double size = label_size();
+    const int step = std::max(1, static_cast<int>(std::ceil((ascent + descent) * size / cell_.height - 1e-9)));
+    if ((window_.first_row + at) % step != 0) return;
+    const double baseline = y(at) + cell_.height / 2 + cap_height * size / 2;
+    const Point place{row.label_right ? x(0) + 4 : x(window_.columns) - 4, baseline};
+    add_text(drawing_, place, row.label,
+             {size, false, row.label_right ? Anchor::start : Anchor::end, quiet_ink});
+  }
+
+  double label_size() const { return std::clamp(cell_.height * 0.9, 5.0, style_.label_size); }
+
+  void draw_markers() {
+    Path lines;
+    for (int row = 0; row < window_.rows; ++row) {
+      for (const Cell& cell : chart_.rows[static_cast<std::size_t>(window_.first_row + row)].cells) {
+        if (!cell.marker_after || cell.span < 1 || cell.column < 0 || cell.column > chart_.columns) continue;
+        const int edge = cell.column + std::min(cell.span, chart_.columns) - window_.first_column;
+        if (edge < 0 || edge > window_.columns) continue;
+        lines.move_to({x(edge), y(row)});
+        lines.line_to({x(edge), y(row) + cell_.height});
+      }
+    }
+    if (!lines.segments.empty()) {
+      drawing_.items.push_back(PathItem{std::move(lines), marker_stroke, std::nullopt});
+    }
+  }
+
+  /// 1 and every fifth number, or all of a few; ever fewer where the squares are narrow.
+  void number_columns() {
+    const double size = style_.label_size;
+    const double widest = text_width(std::to_string(window_.first_column + window_.columns), size) + 2.5;
+    int step = 1;
+    if (window_.columns > 12 || widest > cell_.width) {
+      step = 5;
+      for (const int wider : {10, 20, 50, 100, 200, 500, 1000, 10000, 100000}) {
+        if ((step - 1) * cell_.width >= widest) break;
+        step = wider;
+      }
+    }
+    drawing_.items.push_back(GroupStart{});
+    for (int column = 0; column < window_.columns; ++column) {
+      const int number = window_.first_column + column + 1;
+      if (number != 1 && number % step != 0) continue;
+      add_text(drawing_, {x(column) - cell_.width / 2, y(0) + cell_.height + 3.5 + ascent * size},
+               std::to_string(number), {size, false, Anchor::middle, quiet_ink});
+    }
+    drawing_.items.push_back(GroupEnd{});
+  }
+
+  const Chart& chart_;
+  ChartWindow window_;
+  CellSize cell_;
+  const ChartStyle& style_;
+  GridMargins margins_;
+  Ground ground_;
+  bool letters_;
+  std::map<std::pair<int, int>, std::size_t> symbols_;
+  Drawing drawing_;
+};
+
+}  // namespace
+
+CellSize natural_cell(const Chart& chart, const ChartStyle& style) {
+  const double aspect = std::isfinite(chart.cell_aspect) ? std::clamp(chart.cell_aspect, 0.3, 4.0) : 1;
+  const double area = std::clamp(style.cell_area, 16.0, 10000.0);
+  CellSize cell{std::sqrt(area * aspect), std::sqrt(area / aspect)};
+  const double grow = style.shortest_side / std::min(cell.width, cell.height);
+  if (grow > 1) cell = {cell.width * grow, cell.height * grow};
+  return cell;
+}
+
+ChartWindow whole_chart(const Chart& chart) {
+  return {0, std::max(chart.columns, 0), 0, static_cast<int>(std::min<std::size_t>(chart.rows.size(), 1U << 20U))};
+}
+
+bool can_draw(const Chart& chart) {
+  constexpr std::size_t longest = 20000, most_squares = 4000000;
+  const auto columns = static_cast<std::size_t>(std::max(chart.columns, 0));
+  return columns > 0 && !chart.rows.empty() && columns <= longest && chart.rows.size() <= longest &&
+         columns * chart.rows.size() <= most_squares;
+}
+
+GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize cell, const ChartStyle& style) {
+  const double size = std::clamp(cell.height * 0.9, 5.0, style.label_size);
+  // A number under a narrow square may be wider than the square.
+  const double overhang =
+      std::max(1.0, (text_width(std::to_string(window.first_column + window.columns), style.label_size) - cell.width) / 2);
+  GridMargins margins{overhang, overhang, 3.5 + (ascent + descent) * style.label_size};
+  for (int row = 0; row < window.rows; ++row) {
+    const ChartRow& source = chart.rows[static_cast<std::size_t>(window.first_row + row)];
+    double& margin = source.label_right ? margins.right : margins.left;
+    margin = std::max(margin, 4 + text_width(clean_text(source.label), size) + 1);
+  }
+  return margins;
+}
+
+Drawing draw_grid(const Chart& chart, const ChartWindow& window, CellSize cell, const ChartStyle& style) {
+  return GridDrawer(chart, window, cell, style).draw();
+}
+
+Symbol make_symbol(const Mark& mark, double width, double height, CellSize cell) {
+  Symbol symbol{.id = id_from(mark.id), .width = width, .height = height, .stroke = {}, .fill = {}};
+  // Even weight: the pen follows the square, and not the mark's own stretching.
+  symbol.stroke_width = std::clamp(0.085 * std::sqrt(cell.width * cell.height), 0.7, 4.0);
+  const double x_factor = width / std::max(mark.span, 1);
+  const auto shape = [&](const std::string& data) {
+    auto parsed = parse_path(data);
+    const Path* path = std::get_if<Path>(&parsed);
+    return path != nullptr ? scaled(*path, x_factor, height) : Path{};
+  };
+  symbol.stroke = shape(mark.stroke);
+  symbol.fill = shape(mark.fill);
+  return symbol;
+}
+
+bool needs_letters(const Chart& chart) {
+  for (std::size_t a = 0; a < chart.tints.size(); ++a) {
+    for (std::size_t b = a + 1; b < chart.tints.size(); ++b) {
+      if (contrast_ratio(chart.tints[a].colour, chart.tints[b].colour) < 1.5) return true;
+    }
+  }
+  return false;
+}
+
+}  // namespace wale::render

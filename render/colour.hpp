@@ -1,0 +1,31 @@
+/// Colours that can be read: how far apart two of them are, and which ink stands out on a ground.
+///
+///     readable_ink({47, 93, 80})    ->  white     (a dark green ground)
+///     readable_ink({233, 180, 76})  ->  near black
+#pragma once
+
+#include <string>
+
+#include "render/document.hpp"
+
+namespace wale::render {
+
+inline constexpr Colour ink{28, 28, 28};         ///< Text and marks.
+inline constexpr Colour quiet_ink{98, 98, 98};   ///< Labels and feet: 6 to 1 against white, as computed by contrast_ratio.
+inline constexpr Colour grid_ink{165, 165, 165}; ///< Lines that must not be read as marks.
+inline constexpr Colour absent_ground{226, 226, 226};
+inline constexpr Colour paper{255, 255, 255};
+
+/// Relative luminance, 0 (black) to 1 (white). Source: WCAG 2.1, "relative luminance".
+double relative_luminance(Colour colour);
+
+/// Contrast of two colours, 1 (equal) to 21 (black on white). Source: WCAG 2.1, "contrast ratio".
+double contrast_ratio(Colour a, Colour b);
+
+/// The ink that stands out better on `ground`: `ink` or white.
+Colour readable_ink(Colour ground);
+
+/// "#rrggbb".
+std::string to_hex(Colour colour);
+
+}  // namespace wale::render

@@ -1,0 +1,127 @@
+/// The one geometry of a page, whatever file it ends in.
+///
+/// A `Drawing` is a flat list of things to put on paper, in order, with every position settled: the exporters
+/// measure nothing, wrap nothing and move nothing, so a PDF and an SVG of one drawing are the same picture.
+/// Lengths are points (1/72 inch), x runs to the right and y downwards from the upper left corner.
+///
+///     Drawing d{.width = 60, .height = 20};
+///     d.items.push_back(RectItem{.box = {5, 5, 10, 10}, .stroke = Stroke{.width = 0.5}});
+///     add_text(d, {20, 14}, "k2tog", {.size = 9});
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "render/colour.hpp"
+#include "render/path.hpp"
+
+namespace wale::render {
+
+/// A pen; caps and joins are round, except that a `square` pen draws crisp corners. `dash` is the length of a
+/// dash and of the gap after it; 0 draws solid.
+struct Stroke {
+  double width = 0.5;
+  Colour colour = ink;
+  double dash = 0;
+  bool square = false;
+};
+
+struct PathItem {
+  Path path;
+  std::optional<Stroke> stroke;
+  std::optional<Colour> fill;
+};
+
+struct RectItem {
+  Box box;
+  std::optional<Stroke> stroke;
+  std::optional<Colour> fill;
+};
+
+struct LineItem {
+  Point from, to;
+  Stroke stroke;
+};
+
+enum class Anchor { start, middle, end };
+
+/// One line of text; `at` lies on the baseline, at the start, the middle or the end of the text.
+struct TextItem {
+  Point at;
+  std::string text;  ///< Clean: see `clean_text`.
+  double size = 9;   ///< Font size in points.
+  bool bold = false;
+  Anchor anchor = Anchor::start;
+  Colour colour = ink;
+  double width = 0;  ///< As measured.
+};
+
+/// Places `Drawing::symbols[symbol]` with its upper left corner at `at`.
+struct SymbolItem {
+  std::size_t symbol = 0;
+  Point at;
+  Colour colour = ink;
+};
+
+/// Names what follows, up to its `GroupEnd`, for screen readers and tool tips; `area` is where the tip shows.
+struct GroupStart {
+  std::string title;
+  std::optional<Box> area;
+};
+struct GroupEnd {};
+
+using Item = std::variant<PathItem, RectItem, LineItem, TextItem, SymbolItem, GroupStart, GroupEnd>;
+
+/// A shape that is used many times, in its final size, without a colour of its own.
+struct Symbol {
+  std::string id;  ///< Unique within a drawing; a-z, 0-9 and hyphens.
+  double width = 0, height = 0;
+  Path stroke, fill;
+  double stroke_width = 1;
+  bool operator==(const Symbol&) const = default;
+};
+
+struct Drawing {
+  std::string name = "drawing";  ///< Begins every id in an SVG, so that several can stand in one web page.
+  double width = 0, height = 0;
+  std::string title, description;
+  std::vector<Symbol> symbols;
+  std::vector<Item> items;
+};
+
+/// Why a file could not be made.
+struct RenderError {
+  std::string message;
+};
+
+/// The content of a file, or why there is none.
+using Bytes = std::variant<std::string, RenderError>;
+
+/// How a text looks.
+struct TextLook {
+  double size = 9;
+  bool bold = false;
+  Anchor anchor = Anchor::start;
+  Colour colour = ink;
+};
+
+/// Cleans and measures `text` and adds it; nothing is added for a text without characters.
+void add_text(Drawing& drawing, Point at, std::string_view text, const TextLook& look = {});
+
+/// The box that a line of text claims: its measured width, and the height of its letters with their descenders.
+Box text_box(const TextItem& text);
+
+/// Adds `symbol`, or finds the equal one that is there; a taken id gets a number. Returns its index.
+std::size_t add_symbol(Drawing& drawing, Symbol symbol);
+
+/// Draws `part` onto `drawing`, moved by `offset`.
+void append(Drawing& drawing, const Drawing& part, Point offset);
+
+/// `text` made fit for an id: lower-case letters, digits and single hyphens; "x" if nothing is left.
+std::string id_from(std::string_view text);
+
+}  // namespace wale::render
