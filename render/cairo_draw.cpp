@@ -54,13 +54,19 @@ class CairoDrawer {
     for (const Segment& segment : path.segments) {
       const double x = segment.to.x + at.x, y = segment.to.y + at.y;
       switch (segment.kind) {
-        case Segment::Kind::move: cairo_move_to(context_, x, y); break;
-        case Segment::Kind::line: cairo_line_to(context_, x, y); break;
+        case Segment::Kind::move:
+          cairo_move_to(context_, x, y);
+          break;
+        case Segment::Kind::line:
+          cairo_line_to(context_, x, y);
+          break;
         case Segment::Kind::curve:
           cairo_curve_to(context_, segment.control1.x + at.x, segment.control1.y + at.y,
                          segment.control2.x + at.x, segment.control2.y + at.y, x, y);
           break;
-        case Segment::Kind::close: cairo_close_path(context_); break;
+        case Segment::Kind::close:
+          cairo_close_path(context_);
+          break;
       }
     }
   }

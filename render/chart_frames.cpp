@@ -39,7 +39,8 @@ Path outline(const std::vector<Span>& spans, int first_row, const ChartWindow& w
   }
   Path path;
   for (std::size_t i = 0; i < points.size(); ++i) {
-    const Point &before = points[(i + points.size() - 1) % points.size()], &after = points[(i + 1) % points.size()];
+    const Point &before = points[(i + points.size() - 1) % points.size()],
+                &after = points[(i + 1) % points.size()];
     const bool straight = (before.x == points[i].x && after.x == points[i].x) ||
                           (before.y == points[i].y && after.y == points[i].y);
     if (straight) continue;
@@ -62,7 +63,8 @@ std::vector<Path> repeat_frames(const Chart& chart, const ChartWindow& window, C
   for (int row = 0; row < window.rows; ++row) {
     const std::optional<Span> span =
         span_in(chart.rows[static_cast<std::size_t>(window.first_row + row)], window);
-    const bool joins = span && !open.empty() && span->first < open.back().last && open.back().first < span->last;
+    const bool joins =
+        span && !open.empty() && span->first < open.back().last && open.back().first < span->last;
     if (!joins) finish();
     if (!span) continue;
     if (open.empty()) first_row = row;

@@ -1,7 +1,8 @@
 /// The outline of a repeat, row after row.
 ///
-/// A repeat may begin at another stitch in the next row; the frame then jogs. Rows whose spans overlap share one
-/// outline without inner walls; a row that has no span, or lies wholly beside the one below, begins a new one.
+/// A repeat may begin at another stitch in the next row; the frame then jogs. Rows whose spans overlap share
+/// one outline without inner walls; a row that has no span, or lies wholly beside the one below, begins a new
+/// one.
 ///
 ///        +-----+
 ///     +--+  +--+      row 2 repeats columns 1-2, row 1 columns 2-3
@@ -15,8 +16,8 @@
 
 namespace wale::render {
 
-/// The outlines in a window whose upper left corner is `corner`, each a closed path. A frame that runs out of the
-/// window is closed at the window's edge.
+/// The outlines in a window whose upper left corner is `corner`, each a closed path. A frame that runs out of
+/// the window is closed at the window's edge.
 std::vector<Path> repeat_frames(const Chart& chart, const ChartWindow& window, CellSize cell, Point corner);
 
 }  // namespace wale::render

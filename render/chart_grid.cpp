@@ -33,7 +33,8 @@ struct Ground {
     if (cell.span < 1 || cell.column < 0 || cell.column > chart.columns) return;
     const int begin = std::max(cell.column - first_column, 0);
     const int end = std::min(cell.column - first_column + std::min(cell.span, chart.columns), columns);
-    const bool tinted = cell.tint && *cell.tint >= 0 && static_cast<std::size_t>(*cell.tint) < chart.tints.size();
+    const bool tinted =
+        cell.tint && *cell.tint >= 0 && static_cast<std::size_t>(*cell.tint) < chart.tints.size();
     for (int column = begin; column < end; ++column) {
       tint[at(column, row)] = cell.absent ? absent : tinted ? *cell.tint : plain;
       if (column > begin) joined[at(column, row)] = 1;
@@ -41,7 +42,8 @@ struct Ground {
   }
 
   std::size_t at(int column, int row) const {
-    return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns) + static_cast<std::size_t>(column);
+    return static_cast<std::size_t>(row) * static_cast<std::size_t>(columns) +
+           static_cast<std::size_t>(column);
   }
 
   /// Whether a line stands on the right of `column`.
@@ -79,13 +81,13 @@ class GridDrawer {
     fill_ground();
     rule_lines();
     for (int row = 0; row < window_.rows; ++row) draw_row(row);
-    draw_markers();
     const Box box{x(window_.columns), y(window_.rows - 1), window_.columns * cell_.width,
                   window_.rows * cell_.height};
-    drawing_.items.push_back(RectItem{box, Stroke{1, ink, 0, true}, std::nullopt});
+    add_box(drawing_, box, Stroke{1, ink, 0, true}, std::nullopt);
     for (Path& frame : repeat_frames(chart_, window_, cell_, {x(window_.columns), y(window_.rows - 1)})) {
-      drawing_.items.push_back(PathItem{std::move(frame), Stroke{2, ink, 0, true}, std::nullopt});
+      add_path(drawing_, std::move(frame), Stroke{2, ink, 0, true}, std::nullopt);
     }
+    draw_markers();
     number_columns();
     return std::move(drawing_);
   }
@@ -127,8 +129,9 @@ class GridDrawer {
       open = std::move(now);
     }
     for (auto& [tint, path] : paths) {
-      const Colour colour = tint == absent ? absent_ground : chart_.tints[static_cast<std::size_t>(tint)].colour;
-      drawing_.items.push_back(PathItem{std::move(path), std::nullopt, colour});
+      const Colour colour =
+          tint == absent ? absent_ground : chart_.tints[static_cast<std::size_t>(tint)].colour;
+      add_path(drawing_, std::move(path), std::nullopt, colour);
     }
   }
 
@@ -150,28 +153,33 @@ class GridDrawer {
     for (int column = 1; column < ground_.columns; ++column) {
       rule(
           ground_.rows, [&](int row) { return ground_.wall(column, row); },
-          [&](int row) { return Point{x(column), y(row - 1)}; });
+          [&](int row) {
+            return Point{x(column), y(row - 1)};
+          });
     }
     for (int row = 1; row < ground_.rows; ++row) {
       rule(
           ground_.columns, [&](int column) { return ground_.floor(column, row); },
-          [&](int column) { return Point{x(column), y(row - 1)}; });
+          [&](int column) {
+            return Point{x(column), y(row - 1)};
+          });
     }
     if (!lines.segments.empty()) {
-      drawing_.items.push_back(PathItem{std::move(lines), Stroke{0.5, grid_ink}, std::nullopt});
+      add_path(drawing_, std::move(lines), Stroke{0.5, grid_ink}, std::nullopt);
     }
   }
 
   void draw_row(int row) {
     const ChartRow& source = chart_.rows[static_cast<std::size_t>(window_.first_row + row)];
-    drawing_.items.push_back(GroupStart{source.words, block(0, window_.columns, row, 1)});
+    begin_group(drawing_, source.words, block(0, window_.columns, row, 1));
     for (const Cell& cell : source.cells) draw_cell(cell, row);
     label_row(source, row);
-    drawing_.items.push_back(GroupEnd{});
+    end_group(drawing_);
   }
 
   Colour ink_on(const Cell& cell) const {
-    if (!cell.tint || *cell.tint < 0 || static_cast<std::size_t>(*cell.tint) >= chart_.tints.size()) return ink;
+    if (!cell.tint || *cell.tint < 0 || static_cast<std::size_t>(*cell.tint) >= chart_.tints.size())
+      return ink;
     return readable_ink(chart_.tints[static_cast<std::size_t>(*cell.tint)].colour);
   }
 
@@ -180,14 +188,17 @@ class GridDrawer {
     const int begin = cell.column - window_.first_column, end = begin + std::min(cell.span, chart_.columns);
     const int first = std::max(begin, 0), last = std::min(end, window_.columns);
     if (first >= last) return;
-    const bool marked = cell.mark && *cell.mark >= 0 && static_cast<std::size_t>(*cell.mark) < chart_.marks.size();
+    const bool marked =
+        cell.mark && *cell.mark >= 0 && static_cast<std::size_t>(*cell.mark) < chart_.marks.size();
     if (!marked) {
       if (letters_ && cell.tint && *cell.tint > 0) letter(cell, first, last, row);
       return;
     }
     if (first != begin || last != end) return centred_text("\xE2\x80\xA6", first, last, row, ink_on(cell));
+    const Mark& mark = chart_.marks[static_cast<std::size_t>(*cell.mark)];
+    if (mark.stroke.empty() && mark.fill.empty()) return;  // The mark of an empty square.
     const Box box = block(first, last - first, row, 1);
-    drawing_.items.push_back(SymbolItem{symbol(*cell.mark, end - begin), {box.x, box.y}, ink_on(cell)});
+    place_symbol(drawing_, symbol(*cell.mark, end - begin), {box.x, box.y}, ink_on(cell));
   }
 
   void letter(const Cell& cell, int first, int last, int row) {
@@ -214,7 +225,8 @@ class GridDrawer {
 
   void label_row(const ChartRow& row, int at) {
     const double size = label_size();
-    const int step = std::max(1, static_cast<int>(std::ceil((ascent + descent) * size / cell_.height - 1e-9)));
+    const int step =
+        std::max(1, static_cast<int>(std::ceil((ascent + descent) * size / cell_.height - 1e-9)));
     if ((window_.first_row + at) % step != 0) return;
     const double baseline = y(at) + cell_.height / 2 + cap_height * size / 2;
     const Point place{row.label_right ? x(0) + 4 : x(window_.columns) - 4, baseline};
@@ -236,7 +248,7 @@ class GridDrawer {
       }
     }
     if (!lines.segments.empty()) {
-      drawing_.items.push_back(PathItem{std::move(lines), marker_stroke, std::nullopt});
+      add_path(drawing_, std::move(lines), marker_stroke, std::nullopt);
     }
   }
 
@@ -252,14 +264,14 @@ class GridDrawer {
         step = wider;
       }
     }
-    drawing_.items.push_back(GroupStart{});
+    begin_group(drawing_, "");
     for (int column = 0; column < window_.columns; ++column) {
       const int number = window_.first_column + column + 1;
       if (number != 1 && number % step != 0) continue;
       add_text(drawing_, {x(column) - cell_.width / 2, y(0) + cell_.height + 3.5 + ascent * size},
                std::to_string(number), {size, false, Anchor::middle, quiet_ink});
     }
-    drawing_.items.push_back(GroupEnd{});
+    end_group(drawing_);
   }
 
   const Chart& chart_;
@@ -285,7 +297,8 @@ CellSize natural_cell(const Chart& chart, const ChartStyle& style) {
 }
 
 ChartWindow whole_chart(const Chart& chart) {
-  return {0, std::max(chart.columns, 0), 0, static_cast<int>(std::min<std::size_t>(chart.rows.size(), 1U << 20U))};
+  return {0, std::max(chart.columns, 0), 0,
+          static_cast<int>(std::min<std::size_t>(chart.rows.size(), 1U << 20U))};
 }
 
 bool can_draw(const Chart& chart) {
@@ -295,11 +308,13 @@ bool can_draw(const Chart& chart) {
          columns * chart.rows.size() <= most_squares;
 }
 
-GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize cell, const ChartStyle& style) {
+GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize cell,
+                         const ChartStyle& style) {
   const double size = std::clamp(cell.height * 0.9, 5.0, style.label_size);
   // A number under a narrow square may be wider than the square.
-  const double overhang =
-      std::max(1.0, (text_width(std::to_string(window.first_column + window.columns), style.label_size) - cell.width) / 2);
+  const double overhang = std::max(
+      1.0,
+      (text_width(std::to_string(window.first_column + window.columns), style.label_size) - cell.width) / 2);
   GridMargins margins{overhang, overhang, 3.5 + (ascent + descent) * style.label_size};
   for (int row = 0; row < window.rows; ++row) {
     const ChartRow& source = chart.rows[static_cast<std::size_t>(window.first_row + row)];

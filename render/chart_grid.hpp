@@ -1,8 +1,8 @@
 /// The squares of a chart: ground, lines, marks, frames and numbers of any window of it.
 ///
 /// A whole chart is the window of all its columns and rows; a chart tiled over pages is several windows. The
-/// ground is drawn first, one path per colour; then one path with every line of the grid; then the marks, row by
-/// row; then markers and frames. So the number of items follows the marks, and not the empty squares.
+/// ground is drawn first, one path per colour; then one path with every line of the grid; then the marks, row
+/// by row; then markers and frames. So the number of items follows the marks, and not the empty squares.
 ///
 ///      +--+--+--+--+
 ///     2|  |x |  |  |        <- a row that begins on the left
@@ -21,10 +21,10 @@ namespace wale::render {
 
 /// How a chart is drawn. Lengths are points.
 struct ChartStyle {
-  double cell_area = 225;       ///< Area of a square in points^2; its sides follow from the chart's aspect.
-  double shortest_side = 8.6;   ///< No side of a square is shorter than this: 3 mm.
-  double minimum_width = 320;   ///< A narrow chart still gives its title, notes and key this much room.
-  double margin = 12;           ///< White around the chart.
+  double cell_area = 225;      ///< Area of a square in points^2; its sides follow from the chart's aspect.
+  double shortest_side = 8.6;  ///< No side of a square is shorter than this: 3 mm.
+  double minimum_width = 320;  ///< A narrow chart still gives its title, notes and key this much room.
+  double margin = 12;          ///< White around the chart.
   double title_size = 13, text_size = 9, label_size = 7.5;
   bool with_title = true, with_notes = true, with_key = true;
 };
@@ -54,16 +54,18 @@ ChartWindow whole_chart(const Chart& chart);
 /// Whether a chart is small enough to be drawn: its squares fit in memory many times over.
 bool can_draw(const Chart& chart);
 
-GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize cell, const ChartStyle& style);
+GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize cell,
+                         const ChartStyle& style);
 
-/// The window with its numbers; its width and height are all that it covers. A mark that the window's edge cuts
-/// is replaced by an ellipsis.
+/// The window with its numbers; its width and height are all that it covers. A mark that the window's edge
+/// cuts is replaced by an ellipsis.
 Drawing draw_grid(const Chart& chart, const ChartWindow& window, CellSize cell, const ChartStyle& style);
 
 /// The symbol of a mark in a box of the given size; an undrawable mark gives an empty symbol.
 Symbol make_symbol(const Mark& mark, double width, double height, CellSize cell);
 
-inline constexpr Stroke marker_stroke{2.4, {176, 58, 46}};
+/// Dashed, so that it is no frame in grey either.
+inline constexpr Stroke marker_stroke{1.8, {190, 50, 38}, 3.6};
 
 /// Two colours of one chart that are hard to tell apart in grey: then the squares carry the tints' letters.
 bool needs_letters(const Chart& chart);

@@ -1,6 +1,7 @@
 #include "render/chart_key.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <functional>
 
 #include "render/measure.hpp"
@@ -18,12 +19,15 @@ struct Entry {
 const Stroke box_stroke{0.6, {120, 120, 120}, 0, true};
 
 Entry mark_entry(const Mark& mark, CellSize cell, double widest) {
-  Entry entry{.picture = {}, .box_width = std::min(std::max(mark.span, 1) * cell.width, widest),
-              .abbreviation = mark.abbreviation, .meaning = mark.meaning};
+  Entry entry{.picture = {},
+              .box_width = std::min(std::max(mark.span, 1) * cell.width, widest),
+              .abbreviation = mark.abbreviation,
+              .meaning = mark.meaning};
   entry.picture = [&mark, cell](Drawing& drawing, const Box& box) {
-    drawing.items.push_back(RectItem{box, box_stroke, std::nullopt});
+    add_box(drawing, box, box_stroke, std::nullopt);
+    if (mark.stroke.empty() && mark.fill.empty()) return;
     const std::size_t symbol = add_symbol(drawing, make_symbol(mark, box.width, box.height, cell));
-    drawing.items.push_back(SymbolItem{symbol, {box.x, box.y}, ink});
+    place_symbol(drawing, symbol, {box.x, box.y}, ink);
   };
   return entry;
 }
@@ -39,27 +43,26 @@ std::vector<Entry> entries(const Chart& chart, CellSize cell, double widest) {
   for (const Mark& mark : chart.marks) list.push_back(mark_entry(mark, cell, widest));
   for (const Tint& tint : chart.tints) {
     list.push_back({[&tint](Drawing& drawing, const Box& box) {
-                      drawing.items.push_back(RectItem{box, box_stroke, tint.colour});
+                      add_box(drawing, box, box_stroke, tint.colour);
                       centred_label(drawing, box, tint.label, readable_ink(tint.colour));
                     },
                     cell.width, tint.label, tint.name});
   }
   if (chart.absent_meaning) {
-    list.push_back({[](Drawing& drawing, const Box& box) {
-                      drawing.items.push_back(RectItem{box, box_stroke, absent_ground});
-                    },
-                    cell.width, "", *chart.absent_meaning});
+    list.push_back(
+        {[](Drawing& drawing, const Box& box) { add_box(drawing, box, box_stroke, absent_ground); },
+         cell.width, "", *chart.absent_meaning});
   }
   if (chart.marker_meaning) {
     list.push_back({[](Drawing& drawing, const Box& box) {
                       const double x = box.x + box.width / 2;
-                      drawing.items.push_back(LineItem{{x, box.y}, {x, box.bottom()}, marker_stroke});
-                    }, cell.width, "",
-                    *chart.marker_meaning});
+                      add_line(drawing, {x, box.y}, {x, box.bottom()}, marker_stroke);
+                    },
+                    cell.width, "", *chart.marker_meaning});
   }
   if (chart.repeat_meaning) {
     list.push_back({[](Drawing& drawing, const Box& box) {
-                      drawing.items.push_back(RectItem{box, Stroke{2, ink, 0, true}, std::nullopt});
+                      add_box(drawing, box, Stroke{2, ink, 0, true}, std::nullopt);
                     },
                     cell.width, "", *chart.repeat_meaning});
   }
@@ -85,17 +88,18 @@ std::vector<KeyLine> draw_key(const Chart& chart, double width, const ChartStyle
   for (const Entry& entry : list) {
     std::vector<std::string> words = wrap_text(entry.meaning, size, width - text_left);
     // Lines that stand beside the box belong to one drawing; those below it may go to the next page.
-    const double box_height = cell.height;
-    const auto beside = std::min<std::size_t>(
-        words.size(), std::max<std::size_t>(1, static_cast<std::size_t>(box_height / line_height)));
+    const double box_height = cell.height, room = box_height + 2;
+    const auto fitting = std::max<std::size_t>(1, static_cast<std::size_t>(std::ceil(room / line_height)));
+    const std::size_t beside = std::min(words.size(), fitting);
+    const double text_height = static_cast<double>(std::max<std::size_t>(beside, 1)) * line_height;
     KeyLine first;
     Drawing& drawing = first.drawing;
     drawing.width = width;
-    drawing.height = std::max(box_height, static_cast<double>(beside) * line_height) + 2;
+    drawing.height = std::max(room, text_height);
     const double middle = drawing.height / 2;
-    entry.picture(drawing, {1, middle - box_height / 2, entry.box_width, box_height});
-    const double top =
-        middle - static_cast<double>(std::max<std::size_t>(beside, 1)) * line_height / 2 + line_height / 2;
+    if (entry.box_width > 0)
+      entry.picture(drawing, {1, middle - box_height / 2, entry.box_width, box_height});
+    const double top = middle - text_height / 2 + line_height / 2;
     const auto baseline = [&](std::size_t line) {
       return top + static_cast<double>(line) * line_height + cap_height * size / 2;
     };
@@ -111,7 +115,8 @@ std::vector<KeyLine> draw_key(const Chart& chart, double width, const ChartStyle
       KeyLine more{.drawing = {}, .begins_entry = false};
       more.drawing.width = width;
       more.drawing.height = line_height;
-      add_text(more.drawing, {text_left, line_height / 2 + cap_height * size / 2}, words[line], {.size = size});
+      add_text(more.drawing, {text_left, line_height / 2 + cap_height * size / 2}, words[line],
+               {.size = size});
       lines.push_back(std::move(more));
     }
   }

@@ -10,8 +10,8 @@
 
 namespace wale::render {
 
-/// The whole chart at its natural size, however large. The geometry costs what the squares cost. A chart that has
-/// no squares, or more than can be drawn (`can_draw`), says so in words where the squares would stand.
+/// The whole chart at its natural size, however large. The geometry costs what the squares cost. A chart that
+/// has no squares, or more than can be drawn (`can_draw`), says so in words where the squares would stand.
 Drawing draw_chart(const Chart& chart, const ChartStyle& style = {});
 
 /// What to say in place of a chart that cannot be drawn.

@@ -10,9 +10,10 @@
 
 namespace wale::render {
 
-inline constexpr Colour ink{28, 28, 28};         ///< Text and marks.
-inline constexpr Colour quiet_ink{98, 98, 98};   ///< Labels and feet: 6 to 1 against white, as computed by contrast_ratio.
-inline constexpr Colour grid_ink{165, 165, 165}; ///< Lines that must not be read as marks.
+inline constexpr Colour ink{28, 28, 28};  ///< Text and marks.
+inline constexpr Colour quiet_ink{
+    98, 98, 98};  ///< Labels and feet: 6 to 1 against white, as computed by contrast_ratio.
+inline constexpr Colour grid_ink{165, 165, 165};  ///< Lines that must not be read as marks.
 inline constexpr Colour absent_ground{226, 226, 226};
 inline constexpr Colour paper{255, 255, 255};
 

@@ -2,8 +2,8 @@
 ///
 /// A `Document` is the one value that the compiler hands to this library: words, tables and charts in reading
 /// order. Every file that Wale writes for people (PDF, SVG, text) is drawn from it, so no two of them can
-/// disagree. Nothing here knows what a stitch is: a chart is a grid of cells, a cell carries a mark, a mark is a
-/// path.
+/// disagree. Nothing here knows what a stitch is: a chart is a grid of cells, a cell carries a mark, a mark
+/// is a path.
 ///
 ///     chart            columns count from the right edge, rows from the bottom
 ///     . . x x . |1     column 3 and 2 carry mark "x" in row 1, whose label stands on the right
@@ -26,11 +26,12 @@ struct Colour {
 
 /// A symbol of a chart, drawn in a box `span` cells wide and one cell high.
 struct Mark {
-  std::string id;        ///< Unique within a chart; made of a-z, 0-9 and hyphens, so that it can be an XML id.
-  int span = 1;          ///< Cells that it covers, at least 1.
-  std::string stroke;    ///< SVG path data to stroke: x from 0 to `span` rightwards, y from 0 to 1 downwards. May be empty.
-  std::string fill;      ///< SVG path data to fill, in the same box. May be empty.
-  std::string meaning;   ///< One entry of the key, e.g. "k on RS, p on WS: knit on the right side ...".
+  std::string id;       ///< Unique within a chart; made of a-z, 0-9 and hyphens, so that it can be an XML id.
+  int span = 1;         ///< Cells that it covers, at least 1.
+  std::string stroke;   ///< SVG path data to stroke: x from 0 to `span` rightwards, y from 0 to 1 downwards.
+                        ///< May be empty.
+  std::string fill;     ///< SVG path data to fill, in the same box. May be empty.
+  std::string meaning;  ///< One entry of the key, e.g. "k on RS, p on WS: knit on the right side ...".
   std::string abbreviation;  ///< Short name for the key's first column, e.g. "k2tog".
 };
 
@@ -43,8 +44,8 @@ struct Tint {
 
 /// One mark in a row, or a place where the row has no stitch.
 struct Cell {
-  int column = 0;             ///< The rightmost column covered, counted from the right edge of the chart, from 0.
-  int span = 1;               ///< Columns covered.
+  int column = 0;  ///< The rightmost column covered, counted from the right edge of the chart, from 0.
+  int span = 1;    ///< Columns covered.
   std::optional<int> mark;    ///< Index into `Chart::marks`; nothing: an empty square.
   std::optional<int> tint;    ///< Index into `Chart::tints`.
   bool absent = false;        ///< No stitch here: a quiet grey square with no mark.
@@ -52,27 +53,29 @@ struct Cell {
 };
 
 struct ChartRow {
-  std::string label;          ///< "1", "1 M"
-  bool label_right = true;    ///< The side on which the row begins.
-  std::vector<Cell> cells;    ///< From the right edge to the left; they cover every column exactly once.
-  /// The columns [first, first + count) of the repeat that is framed in this row; nothing: no frame in this row.
+  std::string label;        ///< "1", "1 M"
+  bool label_right = true;  ///< The side on which the row begins.
+  std::vector<Cell> cells;  ///< From the right edge to the left; they cover every column exactly once.
+  /// The columns [first, first + count) of the repeat that is framed in this row; nothing: no frame in this
+  /// row.
   struct Span {
     int first = 0, count = 0;
   };
   std::optional<Span> repeat;
-  std::string words;          ///< The row in words, for screen readers and tool tips.
+  std::string words;  ///< The row in words, for screen readers and tool tips.
 };
 
 struct Chart {
-  std::string name;           ///< For file names: a-z, 0-9 and hyphens.
+  std::string name;  ///< For file names: a-z, 0-9 and hyphens.
   std::string title;
-  std::string description;    ///< One or two sentences for screen readers.
-  std::vector<std::string> notes;  ///< Lines under the chart ("Repeat the framed 4 sts", "Read rows from the right").
+  std::string description;  ///< One or two sentences for screen readers.
+  std::vector<std::string>
+      notes;  ///< Lines under the chart ("Repeat the framed 4 sts", "Read rows from the right").
   int columns = 0;
-  std::vector<ChartRow> rows; ///< From the bottom up.
-  double cell_aspect = 1;     ///< Width of a cell over its height, as the knitting has it (0.3 to 4).
-  std::vector<Mark> marks;    ///< Those used, in key order.
-  std::vector<Tint> tints;    ///< Those used.
+  std::vector<ChartRow> rows;  ///< From the bottom up.
+  double cell_aspect = 1;      ///< Width of a cell over its height, as the knitting has it (0.3 to 4).
+  std::vector<Mark> marks;     ///< Those used, in key order.
+  std::vector<Tint> tints;     ///< Those used.
   std::optional<std::string> absent_meaning;  ///< Key entry for absent squares, if there are any.
   std::optional<std::string> marker_meaning;  ///< Key entry for marker lines; nothing: they have none.
   std::optional<std::string> repeat_meaning;  ///< Key entry for the frame of a repeat; nothing: it has none.
@@ -92,8 +95,9 @@ struct Paragraph {
 struct Table {
   std::vector<std::string> header;             ///< May be empty.
   std::vector<std::vector<std::string>> rows;  ///< All of one width.
-  std::vector<std::optional<Colour>> swatches; ///< Empty, or one per row: a colour patch before the first column.
-  std::vector<bool> numeric;                   ///< Per column: align right. Empty: all left.
+  std::vector<std::optional<Colour>>
+      swatches;               ///< Empty, or one per row: a colour patch before the first column.
+  std::vector<bool> numeric;  ///< Per column: align right. Empty: all left.
 };
 
 struct ChartBlock {

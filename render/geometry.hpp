@@ -5,7 +5,7 @@
 /// Lengths are points (1/72 inch), x runs to the right and y downwards from the upper left corner.
 ///
 ///     Drawing d{.width = 60, .height = 20};
-///     d.items.push_back(RectItem{.box = {5, 5, 10, 10}, .stroke = Stroke{.width = 0.5}});
+///     add_box(d, {5, 5, 10, 10}, Stroke{.width = 0.5});
 ///     add_text(d, {20, 14}, "k2tog", {.size = 9});
 #pragma once
 
@@ -80,7 +80,7 @@ using Item = std::variant<PathItem, RectItem, LineItem, TextItem, SymbolItem, Gr
 struct Symbol {
   std::string id;  ///< Unique within a drawing; a-z, 0-9 and hyphens.
   double width = 0, height = 0;
-  Path stroke, fill;
+  Path stroke = {}, fill = {};
   double stroke_width = 1;
   bool operator==(const Symbol&) const = default;
 };
@@ -88,9 +88,9 @@ struct Symbol {
 struct Drawing {
   std::string name = "drawing";  ///< Begins every id in an SVG, so that several can stand in one web page.
   double width = 0, height = 0;
-  std::string title, description;
-  std::vector<Symbol> symbols;
-  std::vector<Item> items;
+  std::string title = {}, description = {};
+  std::vector<Symbol> symbols = {};
+  std::vector<Item> items = {};
 };
 
 /// Why a file could not be made.
@@ -112,7 +112,22 @@ struct TextLook {
 /// Cleans and measures `text` and adds it; nothing is added for a text without characters.
 void add_text(Drawing& drawing, Point at, std::string_view text, const TextLook& look = {});
 
-/// The box that a line of text claims: its measured width, and the height of its letters with their descenders.
+/// Adds a rectangle, a path or a line.
+void add_box(Drawing& drawing, const Box& box, const std::optional<Stroke>& stroke,
+             const std::optional<Colour>& fill = std::nullopt);
+void add_path(Drawing& drawing, Path path, const std::optional<Stroke>& stroke,
+              const std::optional<Colour>& fill = std::nullopt);
+void add_line(Drawing& drawing, Point from, Point to, const Stroke& stroke);
+
+/// Places a symbol of the drawing.
+void place_symbol(Drawing& drawing, std::size_t symbol, Point at, Colour colour = ink);
+
+/// Opens and closes a group.
+void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area = std::nullopt);
+void end_group(Drawing& drawing);
+
+/// The box that a line of text claims: its measured width, and the height of its letters with their
+/// descenders.
 Box text_box(const TextItem& text);
 
 /// Adds `symbol`, or finds the equal one that is there; a taken id gets a number. Returns its index.

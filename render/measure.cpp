@@ -14,7 +14,8 @@ namespace wale::render {
 
 namespace {
 
-/// Longest text handed to pango at once: its units are 1/1024 point in an int, and a wider line would overflow.
+/// Longest text handed to pango at once: its units are 1/1024 point in an int, and a wider line would
+/// overflow.
 constexpr std::size_t longest_piece = 8000;
 
 constexpr const char* replacement = "\xEF\xBF\xBD";
@@ -66,7 +67,8 @@ double measure_piece(std::string_view text, double size, bool bold) {
   return static_cast<double>(logical.width) / PANGO_SCALE;
 }
 
-/// The end of a piece that starts at `from`: at a space if there is one late enough, never inside a character.
+/// The end of a piece that starts at `from`: at a space if there is one late enough, never inside a
+/// character.
 std::size_t piece_end(std::string_view text, std::size_t from) {
   if (text.size() - from <= longest_piece) return text.size();
   std::size_t end = from + longest_piece;
@@ -105,7 +107,8 @@ void wrap_piece(std::string_view text, std::size_t bold_until, double size, doub
   pango_layout_set_width(layout.get(), static_cast<int>(std::floor(width * PANGO_SCALE)));
   pango_layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
   pango_layout_set_indent(layout.get(), first ? -static_cast<int>(hanging * PANGO_SCALE) : 0);
-  if (!first) pango_layout_set_width(layout.get(), static_cast<int>(std::floor((width - hanging) * PANGO_SCALE)));
+  if (!first)
+    pango_layout_set_width(layout.get(), static_cast<int>(std::floor((width - hanging) * PANGO_SCALE)));
   PangoAttrList* attributes = pango_attr_list_new();
   pango_attr_list_insert(attributes, pango_attr_insert_hyphens_new(FALSE));
   if (bold_until > 0) {
@@ -222,8 +225,8 @@ std::vector<TextLine> wrap_runs(const std::vector<Run>& runs, double size, doubl
   std::vector<TextLine> lines;
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t end = piece_end(text, at);
-    wrap_piece(std::string_view(text).substr(at, end - at), bold_until > at ? bold_until - at : 0, size, width,
-               hanging, at == 0, lines);
+    wrap_piece(std::string_view(text).substr(at, end - at), bold_until > at ? bold_until - at : 0, size,
+               width, hanging, at == 0, lines);
     at = end;
   }
   return lines;

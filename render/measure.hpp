@@ -1,8 +1,8 @@
 /// How wide words are, and where lines end.
 ///
-/// All text is set in one family, unhinted and with fractional positions, so that a width at 9 points is 9/18 of
-/// the width at 18 and every exporter agrees with what was measured here. A paragraph becomes lines here and only
-/// here; an exporter gets single lines.
+/// All text is set in one family, unhinted and with fractional positions, so that a width at 9 points is 9/18
+/// of the width at 18 and every exporter agrees with what was measured here. A paragraph becomes lines here
+/// and only here; an exporter gets single lines.
 ///
 ///     wrap_text("knit to the last two stitches", 9, 80)  ->  "knit to the last", "two stitches"
 #pragma once
@@ -15,8 +15,8 @@ namespace wale::render {
 
 inline constexpr const char* font_family = "DejaVu Sans";
 
-/// The line box of the family above and below the baseline, per point of size: capitals are 0.729 high and the
-/// descender 0.236 deep, as the font's own tables say.
+/// The line box of the family above and below the baseline, per point of size: capitals are 0.729 high and
+/// the descender 0.236 deep, as the font's own tables say.
 inline constexpr double ascent = 0.76, descent = 0.24, cap_height = 0.729;
 
 /// `text` as it may be set: valid UTF-8 in one line. What XML 1.0 forbids (control characters, surrogates,
@@ -40,8 +40,9 @@ struct PlacedRun {
 };
 using TextLine = std::vector<PlacedRun>;
 
-/// Breaks a paragraph, whose bold runs come first, into lines no wider than `width` points; lines after the first begin at `hanging`. A word
-/// that is wider than a line is broken, without a hyphen. The text is cleaned first. No text, no lines.
+/// Breaks a paragraph, whose bold runs come first, into lines no wider than `width` points; lines after the
+/// first begin at `hanging`. A word that is wider than a line is broken, without a hyphen. The text is
+/// cleaned first. No text, no lines.
 std::vector<TextLine> wrap_runs(const std::vector<Run>& runs, double size, double width, double hanging = 0);
 
 /// The same for text in one weight.

@@ -13,8 +13,8 @@ namespace {
 constexpr double largest = 10000;
 constexpr std::size_t most_segments = 20000;
 
-/// A cursor over the data with the pen's state. Every reading function returns false after noting an error, and
-/// the first error stops the parse.
+/// A cursor over the data with the pen's state. Every reading function returns false after noting an error,
+/// and the first error stops the parse.
 class PathParser {
  public:
   explicit PathParser(std::string_view data) : data_(data) {}
@@ -82,7 +82,8 @@ class PathParser {
 
   bool flag(bool& out) {
     skip_separator();
-    if (at_ >= data_.size() || (data_[at_] != '0' && data_[at_] != '1')) return fail("an arc's flag must be 0 or 1");
+    if (at_ >= data_.size() || (data_[at_] != '0' && data_[at_] != '1'))
+      return fail("an arc's flag must be 0 or 1");
     out = data_[at_++] == '1';
     return true;
   }
@@ -103,7 +104,9 @@ class PathParser {
     return std::abs(p.x) <= largest && std::abs(p.y) <= largest ? true : fail("a point lies too far away");
   }
 
-  bool room() { return path_.segments.size() < most_segments ? true : fail("the path has too many segments"); }
+  bool room() {
+    return path_.segments.size() < most_segments ? true : fail("the path has too many segments");
+  }
 
   bool command() {
     const char letter = data_[at_];
@@ -139,13 +142,18 @@ class PathParser {
 
   bool segment(char letter) {
     switch (letter) {
-      case 'M': return move();
+      case 'M':
+        return move();
       case 'C':
-      case 'S': return cubic(letter == 'S');
+      case 'S':
+        return cubic(letter == 'S');
       case 'Q':
-      case 'T': return quadratic(letter == 'T');
-      case 'A': return arc();
-      default: return line(letter);
+      case 'T':
+        return quadratic(letter == 'T');
+      case 'A':
+        return arc();
+      default:
+        return line(letter);
     }
   }
 
@@ -237,7 +245,8 @@ class PathParser {
     double delta = std::atan2((-y1 - cy1) / ry, (-x1 - cx1) / rx) - begin;
     if (sweep && delta < 0) delta += 2 * std::numbers::pi;
     if (!sweep && delta > 0) delta -= 2 * std::numbers::pi;
-    const int pieces = std::clamp(static_cast<int>(std::ceil(std::abs(delta) / (std::numbers::pi / 2) - 1e-9)), 1, 4);
+    const int pieces =
+        std::clamp(static_cast<int>(std::ceil(std::abs(delta) / (std::numbers::pi / 2) - 1e-9)), 1, 4);
     const double step = delta / pieces, handle = 4.0 / 3 * std::tan(step / 4);
     const auto place = [&](double x, double y) {
       return Point{centre.x + cosine * rx * x - sine * ry * y, centre.y + sine * rx * x + cosine * ry * y};
@@ -269,7 +278,9 @@ void Path::add_box(const Box& box) {
   close();
 }
 
-std::variant<Path, PathError> parse_path(std::string_view data) { return PathParser(data).parse(); }
+std::variant<Path, PathError> parse_path(std::string_view data) {
+  return PathParser(data).parse();
+}
 
 Path scaled(const Path& path, double x_factor, double y_factor, Point offset) {
   Path result = path;

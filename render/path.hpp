@@ -1,8 +1,8 @@
 /// Paths: the one shape that marks are made of.
 ///
 /// A mark is written as SVG path data (SVG 1.1, section 8.3) in a small box. It is parsed once into absolute
-/// moves, lines, cubic curves and closings, so that everything after the parser knows four kinds of segment and
-/// can stretch them freely: an arc is a handful of curves by then, and a stretched arc is still right.
+/// moves, lines, cubic curves and closings, so that everything after the parser knows four kinds of segment
+/// and can stretch them freely: an arc is a handful of curves by then, and a stretched arc is still right.
 ///
 ///     parse_path("M0 0 h1 v1 z")  ->  move (0,0), line (1,0), line (1,1), close
 ///     parse_path("M0 0 L")        ->  PathError{offset 7, "a number is missing"}
@@ -57,9 +57,9 @@ struct PathError {
   std::string message;
 };
 
-/// Reads SVG path data: M L H V C S Q T A Z, absolute and relative. Empty data is an empty path. Never throws;
-/// takes time linear in the text. Refused: other letters, missing numbers, numbers or places beyond +-10000,
-/// more than 20000 segments.
+/// Reads SVG path data: M L H V C S Q T A Z, absolute and relative. Empty data is an empty path. Never
+/// throws; takes time linear in the text. Refused: other letters, missing numbers, numbers or places beyond
+/// +-10000, more than 20000 segments.
 std::variant<Path, PathError> parse_path(std::string_view data);
 
 /// The path stretched by `x_factor` and `y_factor`, then moved by `offset`.

@@ -22,8 +22,8 @@ std::string iso_time(std::int64_t seconds) {
   const year_month_day date{day};
   const hh_mm_ss clock{time - day};
   return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", static_cast<int>(date.year()),
-                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()), clock.hours().count(),
-                     clock.minutes().count(), clock.seconds().count());
+                     static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()),
+                     clock.hours().count(), clock.minutes().count(), clock.seconds().count());
 }
 
 void set_metadata(cairo_surface_t* surface, const PdfInfo& info) {

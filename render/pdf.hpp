@@ -13,8 +13,9 @@
 namespace wale::render {
 
 struct PdfInfo {
-  std::string title, author;          ///< Cleaned; left out when empty.
-  std::optional<std::int64_t> date;   ///< Seconds since 1970-01-01 UTC; without it the file carries no date.
+  std::string title = {}, author = {};  ///< Cleaned; left out when empty.
+  std::optional<std::int64_t> date =
+      {};  ///< Seconds since 1970-01-01 UTC; without it the file carries no date.
 };
 
 /// One page per drawing, each of its drawing's size. Equal input gives equal bytes: the clock is never read.

@@ -16,7 +16,9 @@ void set(pugi::xml_node node, const char* name, const std::string& value) {
   node.append_attribute(name).set_value(value.c_str());
 }
 
-void set(pugi::xml_node node, const char* name, double value) { set(node, name, short_number(value)); }
+void set(pugi::xml_node node, const char* name, double value) {
+  set(node, name, short_number(value));
+}
 
 void add_words(pugi::xml_node parent, const char* element, const std::string& id, const std::string& words) {
   pugi::xml_node node = parent.append_child(element);
@@ -64,7 +66,8 @@ class SvgWriter {
     set(node, "y", item.at.y);
     set(node, "font-size", item.size);
     if (item.bold) set(node, "font-weight", "bold");
-    if (item.anchor != Anchor::start) set(node, "text-anchor", item.anchor == Anchor::middle ? "middle" : "end");
+    if (item.anchor != Anchor::start)
+      set(node, "text-anchor", item.anchor == Anchor::middle ? "middle" : "end");
     if (item.colour != ink) set(node, "fill", to_hex(item.colour));
     node.append_child(pugi::node_pcdata).set_value(clean_text(item.text).c_str());
   }
@@ -124,7 +127,9 @@ void define(pugi::xml_node definitions, const std::string& prefix, const Symbol&
 
 struct StringWriter : pugi::xml_writer {
   std::string text;
-  void write(const void* data, std::size_t size) override { text.append(static_cast<const char*>(data), size); }
+  void write(const void* data, std::size_t size) override {
+    text.append(static_cast<const char*>(data), size);
+  }
 };
 
 }  // namespace
@@ -150,10 +155,18 @@ std::string path_data(const Path& path) {
   };
   for (const Segment& segment : path.segments) {
     switch (segment.kind) {
-      case Segment::Kind::move: add('M', {segment.to}); break;
-      case Segment::Kind::line: add('L', {segment.to}); break;
-      case Segment::Kind::curve: add('C', {segment.control1, segment.control2, segment.to}); break;
-      case Segment::Kind::close: add('Z', {}); break;
+      case Segment::Kind::move:
+        add('M', {segment.to});
+        break;
+      case Segment::Kind::line:
+        add('L', {segment.to});
+        break;
+      case Segment::Kind::curve:
+        add('C', {segment.control1, segment.control2, segment.to});
+        break;
+      case Segment::Kind::close:
+        add('Z', {});
+        break;
     }
   }
   return data;
