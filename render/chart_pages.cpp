@@ -1,0 +1,196 @@
+#include "render/chart_pages.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "render/chart_key.hpp"
+#include "render/chart_layout.hpp"
+#include "render/measure.hpp"
+
+namespace wale::render {
+
+namespace {
+
+/// Room kept free on a chart's page for the headings before it, and for a part's own line.
+constexpr double room_for_headings = 64, room_for_part_line = 18;
+
+std::vector<Fragment> text_lines(const std::string& words, double size, bool bold, double width,
+                                 double space) {
+  std::vector<Fragment> fragments;
+  for (const std::string& line : wrap_text(words, size, width, bold)) {
+    Fragment fragment;
+    fragment.drawing.width = width;
+    fragment.drawing.height = 1.38 * size;
+    fragment.space_before = fragments.empty() ? space : 0;
+    add_text(fragment.drawing, {0, 0.19 * size + ascent * size}, line, {.size = size, .bold = bold});
+    fragments.push_back(std::move(fragment));
+  }
+  return fragments;
+}
+
+/// The widest mark that a cut could divide.
+int widest_span(const Chart& chart) {
+  int widest = 1;
+  for (const ChartRow& row : chart.rows) {
+    for (const Cell& cell : row.cells) {
+      if (cell.mark) widest = std::max(widest, std::min(cell.span, 12));
+    }
+  }
+  return widest;
+}
+
+struct Tiling {
+  CellSize cell;
+  std::vector<Cut> columns, rows;
+};
+
+/// How many squares of size `side` fit in `room`, at least `least`.
+int fitting(double room, double side, int least) {
+  return std::max(least, static_cast<int>(std::floor(std::max(room, 0.0) / side + 1e-9)));
+}
+
+/// The numbers beside the squares take the same room at every scale, to within a point.
+GridMargins margins_of(const Chart& chart, CellSize cell, const ChartStyle& style) {
+  GridMargins margins = grid_margins(chart, whole_chart(chart), cell, style);
+  margins.left += 1;
+  margins.right += 1;
+  margins.bottom += 2;
+  return margins;
+}
+
+/// As few parts as the smallest squares allow, then squares as large as that number of parts allows.
+Tiling tile(const Chart& chart, CellSize natural, double width, double height, const ChartStyle& style) {
+  const int rows = static_cast<int>(chart.rows.size());
+  const double smallest = std::min(1.0, style.shortest_side / std::min(natural.width, natural.height));
+  const CellSize least{natural.width * smallest, natural.height * smallest};
+  const GridMargins margins = margins_of(chart, natural, style);
+  const double wide = width - margins.left - margins.right, high = height - margins.bottom;
+  Tiling tiling;
+  const auto scale_for = [&](double w, double h) {
+    return std::min({1.0, wide / (chart.columns * w), high / (rows * h)});
+  };
+  const double whole = scale_for(natural.width, natural.height);
+  if (whole >= smallest - 1e-9) {
+    tiling.cell = {natural.width * whole, natural.height * whole};
+    tiling.columns = {{0, chart.columns}};
+    tiling.rows = {{0, rows}};
+    return tiling;
+  }
+  const bool across = chart.columns * least.width > wide;
+  const int overlap = across ? widest_span(chart) : 1;
+  tiling.columns = cut_evenly(chart.columns, fitting(wide, least.width, overlap + 1), overlap);
+  tiling.rows = cut_evenly(rows, fitting(high - room_for_part_line, least.height, 2), 1);
+  int most_columns = 1, most_rows = 1;
+  for (const Cut& cut : tiling.columns) most_columns = std::max(most_columns, cut.last - cut.first);
+  for (const Cut& cut : tiling.rows) most_rows = std::max(most_rows, cut.last - cut.first);
+  const double scale = std::min({1.0, wide / (most_columns * natural.width),
+                                 (high - room_for_part_line) / (most_rows * natural.height)});
+  tiling.cell = {natural.width * scale, natural.height * scale};
+  return tiling;
+}
+
+std::string range(const std::string& first, const std::string& last) {
+  return first == last ? first : first + "-" + last;
+}
+
+std::string part_line(const Chart& chart, const Tiling& tiling, std::size_t row, std::size_t column) {
+  const Cut rows = tiling.rows[row], columns = tiling.columns[column];
+  const auto label = [&](int index) { return clean_text(chart.rows[static_cast<std::size_t>(index)].label); };
+  return fmt::format("Part {} of {}: rows {}, stitches {}", row * tiling.columns.size() + column + 1,
+                     tiling.rows.size() * tiling.columns.size(),
+                     range(label(rows.first), label(rows.last - 1)),
+                     range(std::to_string(columns.first + 1), std::to_string(columns.last)));
+}
+
+void add_parts(std::vector<Fragment>& fragments, const Chart& chart, const Tiling& tiling, double width,
+               const ChartStyle& style) {
+  const bool whole = tiling.rows.size() * tiling.columns.size() == 1;
+  for (std::size_t row = 0; row < tiling.rows.size(); ++row) {
+    for (std::size_t column = 0; column < tiling.columns.size(); ++column) {
+      const Cut rows = tiling.rows[row], columns = tiling.columns[column];
+      Fragment part;
+      if (!whole) {
+        for (Fragment& line : text_lines(part_line(chart, tiling, row, column), 8.5, false, width, 8)) {
+          line.keep_with_next = true;
+          fragments.push_back(std::move(line));
+        }
+      }
+      part.drawing =
+          draw_grid(chart, {columns.first, columns.last - columns.first, rows.first, rows.last - rows.first},
+                    tiling.cell, style);
+      part.space_before = 4;
+      fragments.push_back(std::move(part));
+    }
+  }
+}
+
+double total_height(const std::vector<Fragment>& fragments) {
+  double sum = 0;
+  for (const Fragment& fragment : fragments) sum += fragment.space_before + fragment.drawing.height;
+  return sum;
+}
+
+/// Notes and key: what is read with the squares.
+std::vector<Fragment> legend(const Chart& chart, double width, const ChartStyle& style) {
+  std::vector<Fragment> fragments;
+  double space = 6;
+  for (const std::string& note : chart.notes) {
+    for (Fragment& line : text_lines(note, style.text_size, false, width, space))
+      fragments.push_back(std::move(line));
+    space = 0;
+  }
+  space = 7;
+  for (KeyLine& line : draw_key(chart, width, style)) {
+    // The lines of one entry stay together, unless they are many.
+    if (!line.begins_entry && !fragments.empty()) fragments.back().keep_with_next = line.drawing.height < 40;
+    fragments.push_back({std::move(line.drawing), line.begins_entry ? space : 0, false, nullptr});
+    if (line.begins_entry) space = 2.5;
+  }
+  return fragments;
+}
+
+}  // namespace
+
+std::vector<Cut> cut_evenly(int count, int most, int overlap) {
+  if (count <= most) return {{0, std::max(count, 0)}};
+  const int parts = (count - overlap + most - overlap - 1) / (most - overlap);
+  std::vector<Cut> cuts;
+  for (int part = 0; part < parts; ++part) {
+    // The parts without their overlap share the rest evenly.
+    const auto edge = [&](int index) {
+      return static_cast<int>(static_cast<long long>(count - overlap) * index / parts);
+    };
+    cuts.push_back({edge(part), edge(part + 1) + overlap});
+  }
+  return cuts;
+}
+
+std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, ChartStyle style) {
+  const double width = page.content_width();
+  style.text_size = page.text_size - 0.5;
+  std::vector<Fragment> fragments = text_lines(chart.title, page.text_size + 1, true, width, 12);
+  for (Fragment& line : fragments) line.keep_with_next = true;
+  if (!can_draw(chart)) {
+    for (Fragment& line : text_lines(why_not_drawn(chart), style.text_size, false, width, 2)) {
+      fragments.push_back(std::move(line));
+    }
+    return fragments;
+  }
+  const double room = page.content_height() - room_for_headings - std::min(total_height(fragments), 100.0);
+  const Tiling tiling = tile(chart, natural_cell(chart, style), width, room, style);
+  add_parts(fragments, chart, tiling, width, style);
+  std::vector<Fragment> below = legend(chart, width, style);
+  const bool together =
+      total_height(fragments) + total_height(below) <= page.content_height() - room_for_headings;
+  if (together) {
+    fragments.back().keep_with_next = true;
+    for (std::size_t i = 0; i + 1 < below.size(); ++i) below[i].keep_with_next = true;
+  }
+  std::move(below.begin(), below.end(), std::back_inserter(fragments));
+  if (!fragments.empty()) fragments.back().keep_with_next = false;
+  return fragments;
+}
+
+}  // namespace wale::render
