@@ -62,6 +62,15 @@ struct Ground {
   std::vector<std::uint8_t> joined;  ///< 1 where a square and the one on its right are one cell.
 };
 
+std::string bracketed(const std::string& text) {
+  return std::string("(").append(text).append(")");
+}
+
+std::string row_label(const ChartRow& row, bool repeated) {
+  const std::string label = clean_text(row.label);
+  return repeated && !label.empty() ? bracketed(label) : label;
+}
+
 /// Draws one window; `x` and `y` turn window columns and rows into places.
 class GridDrawer {
  public:
@@ -230,7 +239,7 @@ class GridDrawer {
     if ((window_.first_row + at) % step != 0) return;
     const double baseline = y(at) + cell_.height / 2 + cap_height * size / 2;
     const Point place{row.label_right ? x(0) + 4 : x(window_.columns) - 4, baseline};
-    add_text(drawing_, place, row.label,
+    add_text(drawing_, place, row_label(row, at < window_.repeated_rows),
              {size, false, row.label_right ? Anchor::start : Anchor::end, quiet_ink});
   }
 
@@ -265,11 +274,17 @@ class GridDrawer {
       }
     }
     begin_group(drawing_, "");
+    double free_until = drawing_.width;  // Numbers run leftwards from the right edge.
     for (int column = 0; column < window_.columns; ++column) {
       const int number = window_.first_column + column + 1;
-      if (number != 1 && number % step != 0) continue;
-      add_text(drawing_, {x(column) - cell_.width / 2, y(0) + cell_.height + 3.5 + ascent * size},
-               std::to_string(number), {size, false, Anchor::middle, quiet_ink});
+      const bool repeated = column < window_.repeated_columns;
+      if (!repeated && number != 1 && number % step != 0) continue;
+      const std::string words = repeated ? bracketed(std::to_string(number)) : std::to_string(number);
+      const double middle = x(column) - cell_.width / 2, half = text_width(words, size) / 2;
+      if (middle + half > free_until) continue;
+      free_until = middle - half - 2;
+      add_text(drawing_, {middle, y(0) + cell_.height + 3.5 + ascent * size}, words,
+               {size, false, Anchor::middle, quiet_ink});
     }
     end_group(drawing_);
   }
@@ -313,13 +328,14 @@ GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize
   const double size = std::clamp(cell.height * 0.9, 5.0, style.label_size);
   // A number under a narrow square may be wider than the square.
   const double overhang = std::max(
-      1.0,
-      (text_width(std::to_string(window.first_column + window.columns), style.label_size) - cell.width) / 2);
+      1.0, (text_width(bracketed(std::to_string(window.first_column + window.columns)), style.label_size) -
+            cell.width) /
+               2);
   GridMargins margins{overhang, overhang, 3.5 + (ascent + descent) * style.label_size};
   for (int row = 0; row < window.rows; ++row) {
     const ChartRow& source = chart.rows[static_cast<std::size_t>(window.first_row + row)];
     double& margin = source.label_right ? margins.right : margins.left;
-    margin = std::max(margin, 4 + text_width(clean_text(source.label), size) + 1);
+    margin = std::max(margin, 4 + text_width(row_label(source, true), size) + 1);
   }
   return margins;
 }

@@ -36,8 +36,11 @@ struct CellSize {
 
 /// The columns and rows to draw: `columns` from `first_column` on, counted from the right, `rows` from
 /// `first_row` on, counted from the bottom.
+/// The first `repeated_columns` and `repeated_rows` of them were drawn in another part already: their numbers
+/// stand in brackets.
 struct ChartWindow {
   int first_column = 0, columns = 0, first_row = 0, rows = 0;
+  int repeated_columns = 0, repeated_rows = 0;
 };
 
 /// What the numbers around a window need.

@@ -98,10 +98,20 @@ std::string range(const std::string& first, const std::string& last) {
 std::string part_line(const Chart& chart, const Tiling& tiling, std::size_t row, std::size_t column) {
   const Cut rows = tiling.rows[row], columns = tiling.columns[column];
   const auto label = [&](int index) { return clean_text(chart.rows[static_cast<std::size_t>(index)].label); };
-  return fmt::format("Part {} of {}: rows {}, stitches {}", row * tiling.columns.size() + column + 1,
+  // Without this, the row that two parts share might be knitted twice.
+  std::string again;
+  if (row > 0) again = fmt::format("row {}", label(rows.first));
+  if (column > 0) {
+    const int last = tiling.columns[column - 1].last;
+    if (!again.empty()) again += " and ";
+    again += fmt::format("{} {}", last - columns.first > 1 ? "stitches" : "stitch",
+                         range(std::to_string(columns.first + 1), std::to_string(last)));
+  }
+  if (!again.empty()) again = fmt::format(" ({} shown again)", again);
+  return fmt::format("Part {} of {}: rows {}, stitches {}{}", row * tiling.columns.size() + column + 1,
                      tiling.rows.size() * tiling.columns.size(),
                      range(label(rows.first), label(rows.last - 1)),
-                     range(std::to_string(columns.first + 1), std::to_string(columns.last)));
+                     range(std::to_string(columns.first + 1), std::to_string(columns.last)), again);
 }
 
 void add_parts(std::vector<Fragment>& fragments, const Chart& chart, const Tiling& tiling, double width,
@@ -117,9 +127,12 @@ void add_parts(std::vector<Fragment>& fragments, const Chart& chart, const Tilin
           fragments.push_back(std::move(line));
         }
       }
-      part.drawing =
-          draw_grid(chart, {columns.first, columns.last - columns.first, rows.first, rows.last - rows.first},
-                    tiling.cell, style);
+      const int again_across = column > 0 ? tiling.columns[column - 1].last - columns.first : 0;
+      const int again_up = row > 0 ? tiling.rows[row - 1].last - rows.first : 0;
+      part.drawing = draw_grid(chart,
+                               {columns.first, columns.last - columns.first, rows.first,
+                                rows.last - rows.first, again_across, again_up},
+                               tiling.cell, style);
       part.space_before = 4;
       fragments.push_back(std::move(part));
     }

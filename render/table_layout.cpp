@@ -1,9 +1,9 @@
 #include "render/table_layout.hpp"
 
 #include <algorithm>
-#include <numeric>
 
 #include "render/measure.hpp"
+#include "render/table_plan.hpp"
 
 namespace wale::render {
 
@@ -28,7 +28,6 @@ class TableSetter {
         indent_(table.swatches.empty() ? 0 : swatch_room) {
     columns_ = table.header.size();
     for (const auto& row : table.rows) columns_ = std::max(columns_, row.size());
-    gap_ = columns_ > 0 ? std::min(12.0, width_ / (4 * static_cast<double>(columns_))) : 12;
     measure();
   }
 
@@ -45,48 +44,48 @@ class TableSetter {
   bool numeric(std::size_t column) const { return column < table_.numeric.size() && table_.numeric[column]; }
 
   void measure() {
-    natural_.assign(columns_, 0);
+    needs_.assign(columns_, {size_, size_});
+    double natural = indent_;
     for (std::size_t column = 0; column < columns_; ++column) {
-      natural_[column] = text_width(clean_text(cell(table_.header, column)), size_, true);
-      for (const auto& row : table_.rows) {
-        natural_[column] = std::max(natural_[column], text_width(clean_text(cell(row, column)), size_));
-      }
-      natural_[column] = std::max(natural_[column] + 0.05, size_);
+      ask(column, cell(table_.header, column), true);
+      for (const auto& row : table_.rows) ask(column, cell(row, column), false);
+      natural += needs_[column].natural;
+    }
+    // Gaps are generous where there is room.
+    const double between = std::max(1.0, static_cast<double>(columns_) - 1);
+    gap_ = std::clamp((width_ - natural) / between, 7.0, 14.0);
+  }
+
+  void ask(std::size_t column, const std::string& text, bool bold) {
+    constexpr double spare = 0.05;  // Wrapping rounds to 1/1024 of a point.
+    const std::string clean = clean_text(text);
+    ColumnNeed& need = needs_[column];
+    const double whole = text_width(clean, size_, bold) + spare;
+    need.natural = std::max(need.natural, whole);
+    if (numeric(column) && !bold) {
+      need.least = std::max(need.least, whole);
+      return;
+    }
+    for (std::size_t at = 0; at < clean.size();) {
+      const std::size_t end = std::min(clean.find(' ', at), clean.size());
+      need.least =
+          std::max(need.least, text_width(std::string_view(clean).substr(at, end - at), size_, bold) + spare);
+      at = end + 1;
     }
   }
 
   std::vector<Band> bands() const {
-    const double room = width_ - indent_;
-    // How far a column may be squeezed before its table is rather set in bands.
-    const auto least = [&](std::size_t column) { return std::min(natural_[column], room / 5); };
     std::vector<Band> bands;
-    for (std::size_t next = 0; next < columns_;) {
-      Band band;
-      double sum = 0;
-      if (next > 0) {
-        band.columns.push_back(0);
-        sum = least(0);
+    for (TableBand& plan : plan_table(needs_, width_ - indent_, gap_)) {
+      Band band{std::move(plan.columns), {}, std::move(plan.widths)};
+      double left = indent_;
+      for (const double width : band.widths) {
+        band.lefts.push_back(left);
+        left += width + gap_;
       }
-      const std::size_t repeated = band.columns.size();
-      while (next < columns_ && (band.columns.size() == repeated || sum + gap_ + least(next) <= room)) {
-        sum += least(next) + gap_;
-        band.columns.push_back(next++);
-      }
-      place(band, room);
       bands.push_back(std::move(band));
     }
     return bands;
-  }
-
-  void place(Band& band, double room) const {
-    std::vector<double> natural;
-    for (const std::size_t column : band.columns) natural.push_back(natural_[column]);
-    band.widths = share_width(natural, room - gap_ * static_cast<double>(band.columns.size() - 1));
-    double left = indent_;
-    for (const double width : band.widths) {
-      band.lefts.push_back(left);
-      left += width + gap_;
-    }
   }
 
   double right_edge(const Band& band) const { return band.lefts.back() + band.widths.back(); }
@@ -193,32 +192,11 @@ class TableSetter {
   const Table& table_;
   double size_, line_height_, width_, tallest_, indent_, gap_ = 12;
   std::size_t columns_ = 0;
-  std::vector<double> natural_;
+  std::vector<ColumnNeed> needs_;
   std::vector<Fragment> fragments_;
 };
 
 }  // namespace
-
-std::vector<double> share_width(const std::vector<double>& natural, double available) {
-  std::vector<double> widths(natural.size(), -1);
-  double rest = available;
-  std::size_t open = natural.size();
-  for (bool settled = true; settled && open > 0;) {
-    settled = false;
-    const double share = rest / static_cast<double>(open);
-    for (std::size_t i = 0; i < natural.size(); ++i) {
-      if (widths[i] >= 0 || natural[i] > share) continue;
-      widths[i] = natural[i];
-      rest -= natural[i];
-      --open;
-      settled = true;
-    }
-  }
-  for (double& width : widths) {
-    if (width < 0) width = rest / static_cast<double>(open);
-  }
-  return widths;
-}
 
 std::vector<Fragment> lay_out_table(const Table& table, const PageStyle& style) {
   return TableSetter(table, style).set();

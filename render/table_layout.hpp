@@ -17,8 +17,4 @@ namespace wale::render {
 /// column.
 std::vector<Fragment> lay_out_table(const Table& table, const PageStyle& style);
 
-/// Widths for columns that would like to be `natural` wide and have `available` together: columns that ask
-/// for less than an even share get what they ask for, and the others share the rest.
-std::vector<double> share_width(const std::vector<double>& natural, double available);
-
 }  // namespace wale::render

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "render/measure.hpp"
+#include "render/table_plan.hpp"
 
 namespace wale::render {
 
@@ -113,44 +114,36 @@ class TextSetter {
     after_lead_ = false;
   }
 
+  void table_row(const Table& table, const TableBand& band, const std::vector<std::string>& row);
+
   int columns_;
   bool after_lead_ = false;
   std::string text_;
 };
 
-/// Column widths for a table; those that ask for more than their share are squeezed, never below one cell.
-std::vector<int> column_widths(const std::vector<std::vector<std::string>>& rows, std::size_t columns,
-                               int room) {
-  std::vector<int> widths(columns, 1);
-  for (const auto& row : rows) {
-    for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], text_columns(row[i]));
-  }
-  const auto total = [&] {
-    long long sum = 0;
-    for (const int width : widths) sum += width;
-    return sum;
-  };
-  long long over = total() + 2 * (static_cast<long long>(columns) - 1) - room;
-  while (over > 0) {
-    const auto widest = std::max_element(widths.begin(), widths.end());
-    if (*widest <= 2) break;
-    // Down to the second widest at once, so that long texts cost no more than short ones.
-    int second = 1;
-    for (auto it = widths.begin(); it != widths.end(); ++it) {
-      if (it != widest) second = std::max(second, *it);
+std::vector<ColumnNeed> column_needs(const std::vector<std::vector<std::string>>& rows, const Table& table) {
+  std::vector<ColumnNeed> needs(rows.front().size(), {1, 1});
+  for (std::size_t r = 0; r < rows.size(); ++r) {
+    const bool header = r == 0 && !table.header.empty();
+    for (std::size_t i = 0; i < rows[r].size(); ++i) {
+      const std::string& text = rows[r][i];
+      needs[i].natural = std::max(needs[i].natural, static_cast<double>(text_columns(text)));
+      const bool whole = !header && i < table.numeric.size() && table.numeric[i];
+      for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = whole ? text.size() : std::min(text.find(' ', at), text.size());
+        const int columns = text_columns(std::string_view(text).substr(at, end - at));
+        needs[i].least = std::max(needs[i].least, static_cast<double>(columns));
+        at = end + 1;
+      }
     }
-    const long long step = std::clamp<long long>(*widest - second, 1, over);
-    *widest = static_cast<int>(std::max<long long>(2, *widest - step));
-    over = total() + 2 * (static_cast<long long>(columns) - 1) - room;
   }
-  return widths;
+  return needs;
 }
 
 void TextSetter::operator()(const Table& table) {
   std::size_t columns = table.header.size();
   for (const auto& row : table.rows) columns = std::max(columns, row.size());
   if (columns == 0) return;
-  gap(true);
   std::vector<std::vector<std::string>> rows;
   const auto take = [&](const std::vector<std::string>& source) {
     rows.emplace_back(columns);
@@ -158,37 +151,39 @@ void TextSetter::operator()(const Table& table) {
   };
   if (!table.header.empty()) take(table.header);
   for (const auto& row : table.rows) take(row);
-  const std::vector<int> widths = column_widths(rows, columns, columns_);
-  int width = 0;
-  for (const int column : widths) width += column + (width > 0 ? 2 : 0);
-  // With more columns than cells in a line, each value has a line of its own.
-  const bool stacked = width > columns_;
-  for (std::size_t r = 0; r < rows.size(); ++r) {
-    std::vector<std::vector<std::string>> cells;
-    std::size_t height = 0;
-    for (std::size_t i = 0; i < columns; ++i) {
-      if (stacked) {
-        set_lines(rows[r][i], 0);
-        continue;
-      }
-      cells.push_back(wrap_columns(rows[r][i], widths[i], widths[i]));
-      height = std::max(height, cells.back().size());
+  for (const TableBand& band : plan_table(column_needs(rows, table), columns_, 2)) {
+    gap(true);
+    int width = -2;
+    for (const double column : band.widths) width += std::max(2, static_cast<int>(column)) + 2;
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+      table_row(table, band, rows[r]);
+      if (r == 0 && !table.header.empty()) add(std::string(static_cast<std::size_t>(width), '-'));
     }
-    for (std::size_t line = 0; line < height; ++line) {
-      std::string out;
-      for (std::size_t i = 0; i < columns; ++i) {
-        const std::string words = line < cells[i].size() ? cells[i][line] : "";
-        const std::string pad = spaces(widths[i] - text_columns(words));
-        const bool right = i < table.numeric.size() && table.numeric[i];
-        if (i > 0) out += "  ";
-        out += right ? pad : words;
-        out += right ? words : pad;
-      }
-      add(out);
-    }
-    if (r == 0 && !table.header.empty() && !stacked) add(std::string(static_cast<std::size_t>(width), '-'));
   }
   after_lead_ = false;
+}
+
+void TextSetter::table_row(const Table& table, const TableBand& band, const std::vector<std::string>& row) {
+  std::vector<std::vector<std::string>> cells;
+  std::size_t height = 0;
+  for (std::size_t i = 0; i < band.columns.size(); ++i) {
+    const int width = std::max(2, static_cast<int>(band.widths[i]));
+    cells.push_back(wrap_columns(row[band.columns[i]], width, width));
+    height = std::max(height, cells.back().size());
+  }
+  for (std::size_t line = 0; line < height; ++line) {
+    std::string out;
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      const std::string words = line < cells[i].size() ? cells[i][line] : std::string();
+      const std::string pad = spaces(std::max(2, static_cast<int>(band.widths[i])) - text_columns(words));
+      const std::size_t column = band.columns[i];
+      const bool right = column < table.numeric.size() && table.numeric[column];
+      if (i > 0) out += "  ";
+      out += right ? pad : words;
+      out += right ? words : pad;
+    }
+    add(std::move(out));
+  }
 }
 
 }  // namespace
