@@ -109,7 +109,7 @@ void Diagnostics::sort() {
   });
 }
 
-std::string render(const Diagnostic& diagnostic, const Sources& sources) {
+std::string show(const Diagnostic& diagnostic, const Sources& sources) {
   const KindFacts& kind = facts(diagnostic.kind);
   const Source* source = find_source(sources, diagnostic.span);
   std::string out;
@@ -127,9 +127,9 @@ std::string render(const Diagnostic& diagnostic, const Sources& sources) {
   return out;
 }
 
-std::string render(const Diagnostics& diagnostics, const Sources& sources) {
+std::string show(const Diagnostics& diagnostics, const Sources& sources) {
   std::string out;
-  for (const Diagnostic& each : diagnostics.all()) out += render(each, sources);
+  for (const Diagnostic& each : diagnostics.all()) out += show(each, sources);
   if (diagnostics.dropped() > 0) out += fmt::format("and {} more; mend these first\n", diagnostics.dropped());
   return out;
 }

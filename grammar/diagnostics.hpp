@@ -108,9 +108,9 @@ class Diagnostics {
 };
 
 /// One diagnostic as text: the line that editors and CI understand, the quoted source, notes and help.
-std::string render(const Diagnostic& diagnostic, const Sources& sources);
+std::string show(const Diagnostic& diagnostic, const Sources& sources);
 /// All of them, and a line on those not shown.
-std::string render(const Diagnostics& diagnostics, const Sources& sources);
+std::string show(const Diagnostics& diagnostics, const Sources& sources);
 
 /// "1 stitch", "3 stitches".
 std::string count_of(long long count, std::string_view one, std::string_view many);

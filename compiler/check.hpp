@@ -1,0 +1,30 @@
+/// From a tree to a checked pattern: declarations first, then fabrics, then pieces.
+///
+///     check(parse(source), ...)    names known, fabrics proved, pieces worked; or diagnostics that say why
+///     not
+#pragma once
+
+#include <memory>
+
+#include "compiler/pattern.hpp"
+#include "grammar/tree.hpp"
+
+namespace wale {
+
+/// What a compilation comes to. `pattern` is complete only where `diagnostics` has no errors.
+struct Checked {
+  Pattern pattern;
+  std::unique_ptr<Stitches> stitches;  ///< the vocabulary with the pattern's own stitches and crossings
+  Diagnostics diagnostics;
+};
+
+/// Source number 0 must be the vocabulary (see `vocabulary_source`).
+Checked check(const Source& source);
+
+/// The embedded vocabulary as a source, for showing places in it.
+Source vocabulary_source();
+
+/// WCAG 2.x contrast ratio of two colours, 1 to 21.
+double contrast_ratio(Rgb a, Rgb b);
+
+}  // namespace wale

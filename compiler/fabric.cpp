@@ -1,0 +1,247 @@
+#include "compiler/fabric.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+
+namespace wale {
+
+namespace {
+
+/// Widest repeat or exact fabric whose loops are told apart one by one.
+constexpr long long widest_entry = 4096;
+/// Smaller n looked at one by one before giving up.
+constexpr long long most_small_n = 4096;
+
+struct Run {
+  bool good = true;
+  EntryTypes types;
+  Needle entry, end;
+  std::vector<CheckedRow> rows;
+  std::vector<Linear> must_not_be_negative;
+};
+
+Needle unknown_loops(long long count, EntryTypes& types) {
+  Needle out;
+  std::vector<Loop> word;
+  for (long long i = 0; i < count; ++i) word.push_back({LoopType::any, Face::unknown, -1, types.fresh()});
+  out.push(word, 1);
+  return out;
+}
+
+/// Head, repeat, tail: wide enough that every row's beginning and end lies in head and tail.
+Needle symbolic_entry(const std::vector<Row>& rows, Linear width, const Stitches& stitches,
+                      EntryTypes& types) {
+  long long ends = 0, period = std::max(1LL, width.per_n);
+  for (const Row& row : rows) {
+    const Parts parts = parts_of(row.ops, stitches);
+    ends = std::max({ends, parts.before_total, parts.after_total});
+    if (width.constant() && parts.fill > 0) period = std::lcm(period, parts.fill);
+    if (period > widest_entry || ends > widest_entry) return Needle::of(Loop{}, width);
+  }
+  const long long times = floor_divide(width.base - 2 * ends, period);
+  const long long tail = width.base - ends - period * times;
+  Needle out = unknown_loops(ends, types);
+  std::vector<Loop> word;
+  for (long long i = 0; i < period; ++i) word.push_back({LoopType::any, Face::unknown, -1, types.fresh()});
+  const Linear copies = width.constant() ? Linear(times) : Linear(width.per_n / period, times);
+  out.push(word, copies);
+  out.append(unknown_loops(tail, types));
+  return out;
+}
+
+Needle entry_needle(const std::vector<Row>& rows, Linear width, const Stitches& stitches, EntryTypes& types) {
+  if (width.constant() && width.base <= widest_entry) return unknown_loops(width.base, types);
+  return symbolic_entry(rows, width, stitches, types);
+}
+
+/// One cycle on a needle of this width (with n in it, or for one n).
+Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std::string& suffix,
+               const Stitches& stitches, const std::string& fabric, const std::vector<Strand>& strands,
+               Diagnostics& diagnostics) {
+  Run run;
+  run.entry = entry_needle(rows, width, stitches, run.types);
+  Needle needle = run.entry;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    const Row& row = rows[i];
+    CheckedRow checked{row, 0, needle.width(), 0, {}};
+    const RowSetting setting{row.side, row.strand,
+                             fmt::format("{} of {}{}", row_name(row, form, strands), fabric, suffix)};
+    const auto fills = fit_row(row.ops, checked.before, stitches, row.span, setting.name, diagnostics);
+    if (!fills) {
+      run.good = false;
+      return run;
+    }
+    RowWorker worker(stitches, run.types, diagnostics);
+    RowOutcome outcome = worker.work(std::move(needle), {{&row.ops, checked.before}}, {*fills}, setting);
+    run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
+                                    worker.must_not_be_negative.end());
+    if (!outcome.good) {
+      run.good = false;
+      return run;
+    }
+    needle = std::move(outcome.needle);
+    checked.fills = *fills;
+    checked.after = needle.width();
+    checked.tally = std::move(outcome.tally);
+    run.rows.push_back(std::move(checked));
+    if (run.rows.back().after.too_large()) {
+      diagnostics.add(Kind::too_much_work, row.span, "the fabric grows beyond all measure");
+      run.good = false;
+      return run;
+    }
+    if (form == Form::flat && !row.slides) needle.reverse();
+  }
+  run.end = std::move(needle);
+  return run;
+}
+
+/// The smallest n for which every row has room for its fill and the fabric has a stitch; -1: none.
+long long find_smallest_n(const Fabric& fabric, const Run& run) {
+  long long out = std::max(0LL, smallest_n(fabric.width, 1));
+  for (const CheckedRow& row : run.rows) {
+    const long long least = smallest_n(row.fills, 0);
+    if (least < 0) return -1;
+    out = std::max(out, least);
+  }
+  return out;
+}
+
+void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, Diagnostics& diagnostics) {
+  if (fabric.form == Form::round) return;
+  YarnEnds ends;
+  // The second time round shows whether the yarns end where the first row wants them.
+  for (int cycle = 0; cycle < 2; ++cycle)
+    for (const CheckedRow& row : fabric.rows) {
+      std::set<short> used;
+      for (const auto& [key, count] : row.tally) used.insert(key.second);
+      const std::size_t before = diagnostics.errors();
+      ends.row(used, row.row.side, other(row.row.side),
+               fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name), row.row.label,
+               strands, diagnostics);
+      if (diagnostics.errors() > before) return;
+    }
+}
+
+}  // namespace
+
+void YarnEnds::row(const std::set<short>& strands, Side start, Side end, const std::string& row, Span span,
+                   const std::vector<Strand>& known, Diagnostics& diagnostics) {
+  for (const short strand : strands) {
+    const auto found = at_.find(strand);
+    if (found != at_.end() && found->second.edge != start) {
+      const std::string name =
+          strand < 0 ? "the yarn in hand" : "strand " + known[static_cast<std::size_t>(strand)].name;
+      const bool right = start == Side::right;
+      diagnostics
+          .add(Kind::yarn_at_other_edge, span,
+               fmt::format("{} begins at the {} edge, but {} hangs at the {} edge", row,
+                           right ? "right" : "left", name, right ? "left" : "right"))
+          .note("the yarn stays at the edge where its last row ended")
+          .try_this("work an even number of rows before the yarn is changed")
+          .try_this(
+              "or slide the stitches back and work this as a second pass over the row before (1 A: ... 1 B: "
+              "...)");
+    }
+    at_[strand] = {end};
+  }
+}
+
+Needle types_only(const Needle& needle, const EntryTypes& entry) {
+  Needle out;
+  for (const Segment& segment : needle.segments()) {
+    std::vector<Loop> word;
+    for (const Loop& loop : segment.word) {
+      const LoopType type = loop.variable >= 0 ? entry.final_type(loop.variable) : loop.type;
+      word.push_back({type, Face::unknown, -1, -1});
+    }
+    out.push(word, segment.times);
+  }
+  out.normalise();
+  return out;
+}
+
+void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& strands,
+           Diagnostics& diagnostics) {
+  std::vector<Row> rows;
+  for (const CheckedRow& row : fabric.rows) rows.push_back(row.row);
+  if (fabric.width.per_n > widest_entry) {
+    diagnostics
+        .add(Kind::too_much_work, fabric.span,
+             fmt::format("a fabric's repeat is at most {} st wide", widest_entry))
+        .try_this("give the width of a shorter repeat, such as 4n + 2 st");
+    return;
+  }
+  Run run = work_cycle(rows, fabric.form, fabric.width, "", stitches, fabric.name, strands, diagnostics);
+  if (!run.good) return;
+  fabric.rows = std::move(run.rows);
+  fabric.smallest_n = fabric.width.constant() ? 0 : find_smallest_n(fabric, run);
+  if (fabric.smallest_n < 0) {
+    diagnostics.add(Kind::row_needs_stitches, fabric.span,
+                    fmt::format("the rows of {} fit for no n", fabric.name));
+    return;
+  }
+  if (!fabric.width.constant()) {
+    long long proved_from = fabric.smallest_n;
+    for (const Linear& count : run.must_not_be_negative) {
+      const long long least = smallest_n(count, 0);
+      proved_from = least < 0 ? most_small_n + fabric.smallest_n + 1 : std::max(proved_from, least);
+    }
+    if (proved_from - fabric.smallest_n > most_small_n) {
+      diagnostics.add(Kind::too_much_work, fabric.span,
+                      fmt::format("{} cannot be worked out for every n", fabric.name));
+      return;
+    }
+    for (long long n = fabric.smallest_n; n < proved_from; ++n)
+      if (!work_cycle(rows, fabric.form, fabric.width.at(n), fmt::format(" at n = {}", n), stitches,
+                      fabric.name, strands, diagnostics)
+               .good)
+        return;
+  }
+  fabric.good = true;
+  fabric.entry = types_only(run.entry, run.types);
+  for (const Segment& segment : fabric.entry.segments())
+    for (const Loop& loop : segment.word) fabric.needs_set_up |= loop.type != LoopType::plain;
+  fabric.gains = run.end.width() - fabric.width;
+  fabric.returns = fabric.gains == Linear(0) && types_only(run.end, run.types) == fabric.entry;
+  const std::size_t before = diagnostics.errors();
+  check_yarn_ends(fabric, strands, diagnostics);
+  if (diagnostics.errors() > before) fabric.good = false;
+}
+
+Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
+                 const std::vector<Strand>& strands) {
+  if (fabric.form == form || !fabric.good) return fabric;
+  Fabric out = fabric;
+  out.form = form;
+  if (form == Form::flat && fabric.cycle_rows() % 2 == 1) {
+    const long long cycle = fabric.cycle_rows();
+    for (CheckedRow row : fabric.rows) {
+      row.row.number += cycle;
+      out.rows.push_back(std::move(row));
+    }
+  }
+  for (CheckedRow& row : out.rows) {
+    const Side wanted = form == Form::round || row.row.number % 2 == 1 ? Side::right : Side::wrong;
+    if (row.row.side != wanted) row.row = mirrored(row.row, stitches);
+  }
+  Diagnostics quiet;  // the fabric is good as it was written; a misfit shows where it is worked
+  out.good = false;
+  prove(out, stitches, strands, quiet);
+  return out;
+}
+
+std::string row_name(const Row& row, Form form, const std::vector<Strand>& strands) {
+  std::string out = fmt::format("{} {}", form == Form::round ? "round" : "row", row.number);
+  if (row.strand >= 0) out += " " + strands[static_cast<std::size_t>(row.strand)].name;
+  return out;
+}
+
+const Gauge* Pattern::gauge_for(const std::string& fabric) const {
+  for (const Gauge& gauge : gauges)
+    if (gauge.fabric == fabric) return &gauge;
+  return gauges.empty() ? nullptr : &gauges.front();
+}
+
+}  // namespace wale

@@ -1,0 +1,204 @@
+#include "compiler/needle.hpp"
+
+#include <algorithm>
+
+namespace wale {
+
+Needle Needle::of(Loop loop, Linear count) {
+  Needle out;
+  out.push({loop}, count);
+  return out;
+}
+
+Linear Needle::width() const {
+  Linear out = 0;
+  for (std::size_t i = first_; i < segments_.size(); ++i)
+    out = out + segments_[i].times * static_cast<long long>(segments_[i].word.size());
+  return out;
+}
+
+void Needle::push(const std::vector<Loop>& word, Linear times) {
+  if (word.empty() || times == Linear(0)) return;
+  if (segments_.size() > first_) {
+    Segment& last = segments_.back();
+    if (last.word == word) {
+      last.times = last.times + times;
+      return;
+    }
+  }
+  segments_.push_back({word, times});
+}
+
+void Needle::append(const Needle& other) {
+  for (std::size_t i = other.first_; i < other.segments_.size(); ++i) push(other.segments_[i]);
+}
+
+void Needle::drop_spent() {
+  while (first_ < segments_.size() && segments_[first_].times == Linear(0)) ++first_;
+}
+
+std::vector<Loop> Needle::take(std::size_t count, std::vector<Linear>& must_be_positive) {
+  std::vector<Loop> out;
+  while (out.size() < count && !spent()) {
+    Segment& segment = front();
+    const std::size_t want = count - out.size(), length = segment.word.size();
+    const std::size_t whole = want / length;
+    if (whole > 0) {
+      std::size_t copies = whole;
+      if (segment.times.constant())
+        copies = std::min<std::size_t>(copies, static_cast<std::size_t>(segment.times.base));
+      else
+        must_be_positive.push_back(segment.times - Linear(static_cast<long long>(copies)));
+      for (std::size_t i = 0; i < copies; ++i)
+        out.insert(out.end(), segment.word.begin(), segment.word.end());
+      segment.times = segment.times - Linear(static_cast<long long>(copies));
+      drop_spent();
+      continue;
+    }
+    // Part of a copy is taken: the rest of the needle repeats on from there, "(a b c)x5" without "a" being
+    // "(b c a)x4 b c", so that the next copies begin where this one ended.
+    const auto cut = segment.word.begin() + static_cast<std::ptrdiff_t>(want);
+    out.insert(out.end(), segment.word.begin(), cut);
+    Segment rest{{cut, segment.word.end()}, 1};
+    segment.times = segment.times - Linear(1);
+    if (!segment.times.constant()) must_be_positive.push_back(segment.times);
+    if (segment.times == Linear(0)) {
+      segment = std::move(rest);
+      continue;
+    }
+    std::rotate(segment.word.begin(), segment.word.begin() + static_cast<std::ptrdiff_t>(want),
+                segment.word.end());
+    segments_.insert(segments_.begin() + static_cast<std::ptrdiff_t>(first_) + 1, std::move(rest));
+  }
+  return out;
+}
+
+void Needle::reverse() {
+  segments_.erase(segments_.begin(), segments_.begin() + static_cast<std::ptrdiff_t>(first_));
+  first_ = 0;
+  std::reverse(segments_.begin(), segments_.end());
+  for (Segment& segment : segments_) std::reverse(segment.word.begin(), segment.word.end());
+}
+
+Needle Needle::at(long long n) const {
+  Needle out;
+  for (std::size_t i = first_; i < segments_.size(); ++i)
+    out.push(segments_[i].word, segments_[i].times.at(n));
+  return out;
+}
+
+namespace {
+
+/// The shortest word of which this one is a power.
+std::size_t primitive_length(const std::vector<Loop>& word) {
+  // Failure function of Knuth, Morris and Pratt.
+  std::vector<std::size_t> border(word.size() + 1, 0);
+  for (std::size_t i = 1, k = 0; i < word.size(); ++i) {
+    while (k > 0 && !(word[i] == word[k])) k = border[k];
+    if (word[i] == word[k]) ++k;
+    border[i + 1] = k;
+  }
+  const std::size_t period = word.size() - border[word.size()];
+  return word.size() % period == 0 ? period : word.size();
+}
+
+}  // namespace
+
+void Needle::normalise() {
+  std::vector<Segment> in(segments_.begin() + static_cast<std::ptrdiff_t>(first_), segments_.end());
+  segments_.clear();
+  first_ = 0;
+  // Plain segments that are short are spelled out and joined, then each growing or long one is made primitive
+  // and moved as far left as it goes.
+  std::vector<Segment> joined;
+  for (Segment& segment : in) {
+    const std::size_t period = primitive_length(segment.word);
+    if (period < segment.word.size()) {
+      segment.times = segment.times * static_cast<long long>(segment.word.size() / period);
+      segment.word.resize(period);
+    }
+    const bool single =
+        segment.times.constant() &&
+        multiply_counts(segment.times.base, static_cast<long long>(segment.word.size())) <= 256;
+    if (single) {
+      std::vector<Loop> spelled;
+      for (long long i = 0; i < segment.times.base; ++i)
+        spelled.insert(spelled.end(), segment.word.begin(), segment.word.end());
+      const bool onto = !joined.empty() && joined.back().times == Linear(1) &&
+                        joined.back().word.size() + spelled.size() <= longest_word;
+      if (onto)
+        joined.back().word.insert(joined.back().word.end(), spelled.begin(), spelled.end());
+      else
+        joined.push_back({std::move(spelled), 1});
+    } else {
+      joined.push_back(std::move(segment));
+    }
+  }
+  for (std::size_t i = 0; i < joined.size(); ++i) {
+    Segment& big = joined[i];
+    if (big.times == Linear(1)) continue;
+    // Rotate left: "a (b a)x3" is "(a b)x3 a".
+    std::vector<Loop>* before = i > 0 && joined[i - 1].times == Linear(1) ? &joined[i - 1].word : nullptr;
+    std::vector<Loop> behind;
+    while (before && !before->empty() && before->back() == big.word.back()) {
+      behind.insert(behind.begin(), big.word.back());
+      std::rotate(big.word.rbegin(), big.word.rbegin() + 1, big.word.rend());
+      before->pop_back();
+      if (behind.size() == big.word.size()) {
+        big.times = big.times + Linear(1);
+        behind.clear();
+      }
+    }
+    if (i + 1 < joined.size() && joined[i + 1].times == Linear(1))
+      joined[i + 1].word.insert(joined[i + 1].word.begin(), behind.begin(), behind.end());
+    else if (!behind.empty())
+      joined.insert(joined.begin() + static_cast<std::ptrdiff_t>(i) + 1, Segment{behind, 1});
+    // Whole copies behind it belong to it.
+    if (i + 1 < joined.size() && joined[i + 1].times == Linear(1)) {
+      std::vector<Loop>& after = joined[i + 1].word;
+      Segment& self = joined[i];
+      std::size_t copies = 0;
+      while ((copies + 1) * self.word.size() <= after.size() &&
+             std::equal(self.word.begin(), self.word.end(),
+                        after.begin() + static_cast<std::ptrdiff_t>(copies * self.word.size())))
+        ++copies;
+      after.erase(after.begin(), after.begin() + static_cast<std::ptrdiff_t>(copies * self.word.size()));
+      self.times = self.times + Linear(static_cast<long long>(copies));
+    }
+  }
+  for (const Segment& segment : joined)
+    if (!segment.word.empty()) push(segment.word, segment.times);
+}
+
+std::vector<Loop> Needle::loops(std::size_t most) const {
+  std::vector<Loop> out;
+  for (std::size_t i = first_; i < segments_.size(); ++i)
+    for (long long copy = 0; copy < segments_[i].times.base && out.size() < most; ++copy)
+      out.insert(out.end(), segments_[i].word.begin(), segments_[i].word.end());
+  if (out.size() > most) out.resize(most);
+  return out;
+}
+
+int EntryTypes::fresh() {
+  types_.emplace_back();
+  return static_cast<int>(types_.size()) - 1;
+}
+
+LoopType EntryTypes::type_of(const Loop& loop) const {
+  if (loop.type != LoopType::any || loop.variable < 0) return loop.type;
+  return types_[static_cast<std::size_t>(loop.variable)].value_or(LoopType::any);
+}
+
+bool EntryTypes::require(const Loop& loop, LoopType type) {
+  const LoopType now = type_of(loop);
+  if (type == LoopType::any || now == type) return true;
+  if (now != LoopType::any) return false;
+  types_[static_cast<std::size_t>(loop.variable)] = type;
+  return true;
+}
+
+LoopType EntryTypes::final_type(int variable) const {
+  return types_[static_cast<std::size_t>(variable)].value_or(LoopType::plain);
+}
+
+}  // namespace wale

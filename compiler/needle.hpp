@@ -1,0 +1,97 @@
+/// The needle: loops in the order in which they will be worked, kept as repeats of short runs.
+///
+/// A blanket of a million stitches in rib is "knit knit purl purl, 250,000 times": one segment. A fabric
+/// proved for all n has one segment whose times grow with n. Whatever is done to the needle is done to its
+/// segments, so its cost follows the pattern's source and not the number of stitches.
+///
+///     [ (k)x1  (k k p p)x(n + 3)  (k)x1 ]      4n + 14 loops in three segments
+///
+/// Loops of a fabric that nobody has made yet are of a type still to be found out: each carries the number of
+/// a variable, which `EntryTypes` binds when the first stitch asks something of it.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "compiler/linear.hpp"
+#include "compiler/stitches.hpp"
+
+namespace wale {
+
+/// The face that a loop turns to the right side of the work.
+enum class Face : unsigned char { knit, purl, unknown };
+
+struct Loop {
+  LoopType type = LoopType::plain;  ///< `any`: as the variable says
+  Face face = Face::knit;
+  short strand = -1;  ///< index into the pattern's strands; -1 the strand in hand
+  int variable = -1;
+  bool operator==(const Loop&) const = default;
+};
+
+/// A word of loops, so many times.
+struct Segment {
+  std::vector<Loop> word;
+  Linear times = 1;
+  bool operator==(const Segment&) const = default;
+};
+
+/// The longest word that a segment may have. A pattern's repeat is far shorter; the bound keeps any input
+/// cheap.
+inline constexpr std::size_t longest_word = 1 << 16;
+
+class Needle {
+ public:
+  /// So many alike.
+  static Needle of(Loop loop, Linear count);
+
+  Linear width() const;
+  bool empty() const { return segments_.empty(); }
+  const std::vector<Segment>& segments() const { return segments_; }
+
+  void push(const std::vector<Loop>& word, Linear times);
+  void push(const Segment& segment) { push(segment.word, segment.times); }
+  /// Puts another needle's loops behind these.
+  void append(const Needle& other);
+
+  /// The first segment; the needle must not be empty.
+  Segment& front() { return segments_[first_]; }
+  /// Drops the first segment when it is used up.
+  void drop_spent();
+  bool spent() const { return first_ == segments_.size(); }
+  /// Takes up to `count` loops from the left, one by one. `needs` is raised to the number of copies that a
+  /// growing segment had to hold; the caller turns this into the smallest n.
+  std::vector<Loop> take(std::size_t count, std::vector<Linear>& must_be_positive);
+
+  /// After a turn the loop worked last comes first.
+  void reverse();
+  /// With another number of n: every segment's times become plain.
+  Needle at(long long n) const;
+  /// A form in which two needles that hold the same loops are equal.
+  void normalise();
+  bool operator==(const Needle& other) const { return segments_ == other.segments_; }
+
+  /// The first `most` loops one by one (for small needles in charts; n must have been put in).
+  std::vector<Loop> loops(std::size_t most) const;
+
+ private:
+  std::vector<Segment> segments_;
+  std::size_t first_ = 0;  ///< segments before it are used up
+};
+
+/// What is known of the loops that a fabric finds when it begins.
+class EntryTypes {
+ public:
+  int fresh();
+  LoopType type_of(const Loop& loop) const;
+  /// Binds the loop's variable. False where it is bound to another type already.
+  bool require(const Loop& loop, LoopType type);
+  /// Nothing was asked of it: plain.
+  LoopType final_type(int variable) const;
+  bool bound(int variable) const { return types_[static_cast<std::size_t>(variable)].has_value(); }
+
+ private:
+  std::vector<std::optional<LoopType>> types_;
+};
+
+}  // namespace wale

@@ -1,0 +1,118 @@
+/// A pattern that has been checked: everything that documents, charts and sums are made from.
+///
+/// Names have become indices, measures have become centimetres and grams, fabrics are proved, pieces are
+/// worked. Nobody after this asks the tree or the source anything again, except to point at a place in it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "compiler/needle.hpp"
+#include "compiler/row_worker.hpp"
+
+namespace wale {
+
+enum class Form : unsigned char { flat, round };
+
+struct Rgb {
+  unsigned char red = 0, green = 0, blue = 0;
+  bool operator==(const Rgb&) const = default;
+};
+
+struct Yarn {
+  std::string name, label;
+  double grams = 0, metres = 0;  ///< of one ball or skein
+  std::optional<Rgb> colour;
+  Span span;
+};
+
+struct Strand {
+  std::string name;
+  std::vector<int> yarns;  ///< ends held together; empty where the pattern names no yarn for it
+  Span span;
+};
+
+struct Gauge {
+  double stitches_per_cm = 0, rows_per_cm = 0;
+  std::optional<double> needle_mm;
+  std::string fabric;  ///< empty: of no fabric in particular
+  Span span;
+};
+
+/// A row as it works out.
+struct CheckedRow {
+  Row row;
+  Linear fills;          ///< how often its fill is worked
+  Linear before, after;  ///< stitches on the needle
+  Tally tally;
+};
+
+struct Fabric {
+  std::string name;
+  Form form = Form::flat;
+  Linear width;
+  long long height = 1;          ///< rows as the author numbers them
+  bool every_row_alike = false;  ///< only `every:`: it can begin on either side
+  std::vector<CheckedRow> rows;  ///< one whole cycle, passes apart; in flat work an even number of rows
+  bool good = false;             ///< proved for every n from `smallest_n`
+  long long smallest_n = 0;
+  Needle entry;               ///< the loops that it asks for, by type
+  bool needs_set_up = false;  ///< `entry` is more than plain loops
+  bool returns = false;       ///< a cycle ends with the loops that it began with
+  Linear gains;               ///< stitches more after a cycle
+  Span span;
+
+  /// Rows of a cycle by number: passes over one row count once.
+  long long cycle_rows() const { return rows.empty() ? 0 : rows.back().row.number; }
+};
+
+struct Step {
+  enum class Kind : unsigned char { cast_on, layout, rows, repeat, bind_off };
+  struct Part {
+    int fabric = -1;
+    long long width = 0;
+  };
+  Kind kind = Kind::cast_on;
+  Span span;
+  short strand = -1;                ///< in hand
+  long long before = 0, after = 0;  ///< stitches on the needle
+  Side side = Side::right;          ///< of its first row
+  long long first_row = 1;          ///< counted from the cast-on
+  long long row_count = 0;
+  std::optional<double> length_cm;  ///< as the author gave it
+  std::vector<Part> parts;          ///< layout: from the first worked on a right-side row
+  std::vector<CheckedRow> rows;     ///< `rows { }`
+  long long times = 1;              ///< repeat
+  std::vector<Step> steps;          ///< repeat: the first time through
+  Tally tally;                      ///< of the whole step, strand in hand resolved
+};
+
+struct Piece {
+  std::string name;
+  Form form = Form::flat;
+  std::vector<Step> steps;
+  std::vector<Fabric> fabrics;  ///< those worked, in the piece's form; `Step::Part::fabric` counts here
+  long long rows = 0;
+  long long widest = 0;
+  bool good = false;
+  Tally tally;
+  Span span;
+};
+
+struct Pattern {
+  std::string title, author;
+  std::vector<Yarn> yarns;
+  std::vector<Strand> strands;
+  std::vector<Gauge> gauges;
+  std::vector<Fabric> fabrics;
+  std::vector<Piece> pieces;
+
+  /// The gauge that holds for a fabric: its own, else the first.
+  const Gauge* gauge_for(const std::string& fabric) const;
+};
+
+/// "row 2 M" or "round 2 M".
+std::string row_name(const Row& row, Form form, const std::vector<Strand>& strands);
+
+}  // namespace wale

@@ -1,0 +1,65 @@
+#include "compiler/piece.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "compiler/piece_worker.hpp"
+
+namespace wale {
+
+namespace {
+
+/// Casts-on this far away from the author's are tried.
+constexpr long long cast_on_reach = 72;
+
+bool about_width(Kind kind) {
+  return kind == Kind::row_leaves_stitches || kind == Kind::row_needs_stitches ||
+         kind == Kind::fill_does_not_divide || kind == Kind::layout_does_not_fit;
+}
+
+/// The nearest casts-on below and above with which the whole piece works.
+std::vector<long long> casts_on_that_work(const tree::Piece& piece, const Shelf& shelf, long long cast_on) {
+  std::vector<long long> out;
+  for (const long long direction : {-1LL, 1LL})
+    for (long long step = 1; step <= cast_on_reach; ++step) {
+      const long long other = cast_on + direction * step;
+      if (other < 1) break;
+      Diagnostics quiet;
+      PieceWorker worker(piece, shelf, quiet);
+      worker.cast_on_instead = other;
+      worker.rows_left = 4000;
+      if (worker.run().good && !quiet.has_errors()) {
+        out.push_back(other);
+        break;
+      }
+    }
+  return out;
+}
+
+}  // namespace
+
+Piece work_piece(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diagnostics) {
+  Diagnostics found;
+  PieceWorker worker(piece, shelf, found);
+  Piece out = worker.run();
+  Diagnostics told;
+  for (const Diagnostic& each : found.all()) {
+    Diagnostic& added = told.add(each.kind, each.span, each.message);
+    added = each;
+    if (!about_width(each.kind) || !worker.cast_on) continue;
+    const std::vector<long long> near = casts_on_that_work(piece, shelf, *worker.cast_on);
+    if (!near.empty()) {
+      added.help.clear();
+      added.try_this(fmt::format("the nearest {} that work{}: {}", near.size() == 1 ? "cast-on" : "casts-on",
+                                 near.size() == 1 ? "s" : "", fmt::join(near, " and ")));
+      added.label(worker.cast_on_span, fmt::format("{} st cast on here", *worker.cast_on));
+    }
+  }
+  diagnostics.append(told);
+  return out;
+}
+
+}  // namespace wale

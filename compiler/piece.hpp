@@ -1,0 +1,32 @@
+/// A piece, worked from cast-on to bind-off.
+///
+/// The needle goes from step to step. A stretch of fabric is worked row by row only until the needle is as it
+/// was a cycle before; the rest is multiplication, so 100,000 rows of rib cost what one cycle costs. A repeat
+/// that leaves the needle as it found it is likewise worked once and counted N times.
+///
+///     cast on 42 / work rib for 100000 rows     2 rows worked, 99,998 counted
+#pragma once
+
+#include "compiler/fabric.hpp"
+#include "compiler/resolve.hpp"
+#include "compiler/values.hpp"
+
+namespace wale {
+
+/// Rows that are worked one by one in one piece before it counts as beyond reason.
+inline constexpr long long most_worked_rows = 200'000;
+
+/// What a piece may refer to.
+struct Shelf {
+  const Pattern& pattern;
+  const Scope& scope;
+  Stitches& stitches;
+  std::vector<Strand>& strands;
+  bool declares_strands = false;
+};
+
+/// Works the piece. Where a row or a layout does not fit, the diagnostic names casts-on with which the whole
+/// piece works: they are found by working it with others.
+Piece work_piece(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diagnostics);
+
+}  // namespace wale

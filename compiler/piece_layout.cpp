@@ -1,0 +1,342 @@
+// Fabrics side by side: who gets which stitches, and the rows they make together.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "compiler/piece_worker.hpp"
+
+namespace wale {
+
+namespace {
+
+/// Joint cycles longer than this are not looked for; the rows are then worked one by one.
+constexpr long long longest_joint_cycle = 1'000'000;
+
+/// The width of the fabric nearest to `width` from below and above.
+std::string nearest_widths(const Fabric& fabric, long long width) {
+  if (fabric.width.constant()) return fmt::format("{} st", fabric.width.base);
+  const long long n =
+      std::max(fabric.smallest_n, floor_divide(width - fabric.width.base, fabric.width.per_n));
+  const long long below = fabric.width.at(n), above = fabric.width.at(n + 1);
+  return below > width ? fmt::format("{} st", below) : fmt::format("{} or {} st", below, above);
+}
+
+}  // namespace
+
+std::optional<int> PieceWorker::use_fabric(const tree::Name& name) {
+  for (std::size_t i = 0; i < out_.fabrics.size(); ++i)
+    if (out_.fabrics[i].name == name.text) return static_cast<int>(i);
+  std::vector<std::string> names;
+  for (const Fabric& fabric : shelf_.pattern.fabrics) {
+    names.push_back(fabric.name);
+    if (fabric.name != name.text) continue;
+    if (!fabric.good) return {};  // what is wrong with it has been said
+    out_.fabrics.push_back(converted(fabric, out_.form, shelf_.stitches, shelf_.strands));
+    if (out_.fabrics.back().good) return static_cast<int>(out_.fabrics.size() - 1);
+    diagnostics_.add(
+        Kind::layout_does_not_fit, name.span,
+        fmt::format("{} cannot be worked {}", name.text, out_.form == Form::round ? "in the round" : "flat"));
+    return {};
+  }
+  Diagnostic& added =
+      diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text));
+  if (const auto near = nearest_name(name.text, names))
+    added.try_this(*near).mend(name.span, *near);
+  else if (!names.empty())
+    added.try_this(fmt::format("fabrics here: {}", fmt::join(names, ", ")));
+  return {};
+}
+
+bool PieceWorker::fits(const Fabric& fabric, long long width, Span span) {
+  const bool good = fabric.width.constant()
+                        ? width == fabric.width.base
+                        : width >= fabric.width.at(fabric.smallest_n) &&
+                              floor_rest(width - fabric.width.base, fabric.width.per_n) == 0;
+  if (good) return true;
+  diagnostics_
+      .add(Kind::layout_does_not_fit, span,
+           fmt::format("{} is {} st wide, and here it gets {}", fabric.name, to_string(fabric.width), width))
+      .try_this(fmt::format("the nearest widths of {}: {}", fabric.name, nearest_widths(fabric, width)));
+  return false;
+}
+
+std::optional<std::vector<Step::Part>> PieceWorker::lay_out(const tree::Work& source) {
+  std::vector<Step::Part> out;
+  const long long total = needle_.width().base;
+  long long given = 0;
+  std::optional<std::size_t> open;
+  std::string sum;
+  for (const tree::LayoutPart& part : source.layout) {
+    const auto fabric = use_fabric(part.fabric);
+    if (!fabric) return {};
+    long long width = 0;
+    if (part.width) {
+      const auto count = evaluate_count(*part.width, shelf_.scope, 1, "a width", diagnostics_);
+      if (!count) return {};
+      width = *count;
+    } else if (open) {
+      diagnostics_
+          .add(Kind::layout_does_not_fit, part.fabric.span,
+               "two fabrics here have no width, so it cannot be told how they share the stitches")
+          .label(source.layout[*open].fabric.span, "the first one")
+          .try_this(fmt::format("{} 12 | ...", source.layout[*open].fabric.text));
+      return {};
+    } else {
+      open = out.size();
+    }
+    given = add_counts(given, width);
+    if (part.width) sum += fmt::format("{}{}", sum.empty() ? "" : " + ", width);
+    out.push_back({*fabric, width});
+  }
+  if (open) out[*open].width = total - given;
+  if (given > total || (!open && given != total) || (open && total == given)) {
+    diagnostics_.add(Kind::layout_does_not_fit, source.layout_span,
+                     fmt::format("the fabrics take {} and the needle holds {}",
+                                 sum.find('+') == std::string::npos ? fmt::format("{}", given)
+                                                                    : fmt::format("{} = {}", sum, given),
+                                 total));
+    return {};
+  }
+  for (std::size_t i = 0; i < out.size(); ++i)
+    if (!fits(out_.fabrics[static_cast<std::size_t>(out[i].fabric)], out[i].width,
+              source.layout[i].fabric.span))
+      return {};
+  return out;
+}
+
+/// Every fabric's row has to fall on its own side; a fabric of one kind of row may begin anywhere.
+bool PieceWorker::starts_right(const std::vector<Step::Part>& parts, const tree::Work& source) {
+  if (out_.form == Form::round || side_ == Side::right) return true;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
+    if (fabric.every_row_alike) continue;
+    diagnostics_
+        .add(Kind::starts_on_wrong_side, source.layout[i].fabric.span,
+             fmt::format(
+                 "{} begins with a right-side row, but {} have been worked, so the wrong side faces you",
+                 fabric.name, count_of(row_, "row", "rows")))
+        .try_this("work one row more or one row less before it");
+    return false;
+  }
+  return true;
+}
+
+std::string set_up_words(const Fabric& fabric, const Stitches& stitches) {
+  (void)stitches;
+  const auto words = [&](const Needle& needle, bool purl) {
+    std::string out;
+    for (const Segment& segment : needle.segments()) {
+      std::string run;
+      for (std::size_t i = 0; i < segment.word.size();) {
+        std::size_t end = i;
+        while (end < segment.word.size() && segment.word[end] == segment.word[i]) ++end;
+        const bool veiled = segment.word[i].type == LoopType::veiled;
+        if (!run.empty()) run += ' ';
+        if (veiled) {
+          for (; i < end; ++i) run += i + 1 < end ? "sl1yo " : "sl1yo";
+        } else {
+          run += fmt::format("{}{}", purl ? "p" : "k", end - i > 1 ? fmt::format("{}", end - i) : "");
+        }
+        i = end;
+      }
+      if (!out.empty()) out += ' ';
+      const bool many = !segment.times.constant() || segment.times.base > 1;
+      out += many ? "<" + run + ">" : run;
+    }
+    return out;
+  };
+  if (fabric.form == Form::round) return fmt::format("rows {{ 1: {} }}", words(fabric.entry, false));
+  Needle reversed = fabric.entry;
+  reversed.reverse();
+  reversed.normalise();
+  return fmt::format("rows {{ 1: <k>  2: {} }}", words(reversed, true));
+}
+
+bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work& source) {
+  Needle made, wanted;
+  made = types_only(needle_, types_);
+  const bool reversed = out_.form == Form::flat && side_ == Side::wrong;
+  bool special = false;
+  for (std::size_t k = 0; k < parts.size(); ++k) {
+    const Step::Part& part = parts[reversed ? parts.size() - 1 - k : k];
+    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+    special |= fabric.needs_set_up;
+    const long long n = fabric.width.constant() ? 0 : (part.width - fabric.width.base) / fabric.width.per_n;
+    Needle entry = fabric.entry.at(n);
+    if (reversed) entry.reverse();
+    wanted.append(entry);
+  }
+  // An all-plain needle under fabrics that want all plain is the common case.
+  wanted.normalise();
+  if (made == wanted) return true;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
+    if (special && !fabric.needs_set_up) continue;
+    Diagnostic& added = diagnostics_.add(
+        Kind::set_up_missing, source.layout[i].fabric.span,
+        special ? fmt::format(
+                      "{} begins on stitches that carry their yarn overs, and those on the needle are others",
+                      fabric.name)
+                : fmt::format("{} begins on plain stitches, and some on the needle carry their yarn overs",
+                              fabric.name));
+    if (special)
+      added
+          .note(
+              "a brioche stitch is worked on a stitch that was slipped with its yarn over in the row before")
+          .try_this("work first: " + set_up_words(fabric, shelf_.stitches));
+    return false;
+  }
+  return true;
+}
+
+std::optional<long long> PieceWorker::extent_rows(const tree::Work& source, Step& out) {
+  using Extent = tree::Extent::Form;
+  if (source.extent.form == Extent::rows)
+    return evaluate_count(source.extent.amount, shelf_.scope, 1, "the number of rows", diagnostics_);
+  if (source.extent.form == Extent::times) {
+    const auto times =
+        evaluate_count(source.extent.amount, shelf_.scope, 1, "the number of times", diagnostics_);
+    if (!times) return {};
+    long long height = 1;
+    for (const Step::Part& part : out.parts)
+      height = std::min(std::lcm(height, out_.fabrics[static_cast<std::size_t>(part.fabric)].height),
+                        largest_work);
+    return std::min(multiply_counts(*times, height), largest_work);
+  }
+  const Gauge* gauge = shelf_.pattern.gauges.empty() ? nullptr : &shelf_.pattern.gauges.front();
+  for (auto part = out.parts.rbegin(); part != out.parts.rend(); ++part)
+    for (const Gauge& each : shelf_.pattern.gauges)
+      if (each.fabric == out_.fabrics[static_cast<std::size_t>(part->fabric)].name) gauge = &each;
+  const auto length = evaluate_length(source.extent.amount, shelf_.scope, "a length", diagnostics_);
+  if (!length) return {};
+  if (!gauge) {
+    diagnostics_
+        .add(Kind::no_gauge, source.extent.amount.span,
+             "how many rows this length is can only be told with a gauge")
+        .try_this("gauge 20 st x 28 rows = 10 cm");
+    return {};
+  }
+  out.length_cm = *length;
+  const double rows = *length * gauge->rows_per_cm;
+  if (rows > 1e9) {
+    diagnostics_.add(Kind::too_much_work, source.extent.amount.span, "this is longer than any knitting");
+    return {};
+  }
+  // In flat work a length ends after a wrong-side row, so that what follows begins on the right side.
+  if (out_.form == Form::round) return std::max(1LL, static_cast<long long>(std::llround(rows)));
+  const long long odd = side_ == Side::wrong ? 1 : 0;
+  return std::max(2LL - odd,
+                  2 * static_cast<long long>(std::llround((rows - static_cast<double>(odd)) / 2)) + odd);
+}
+
+bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
+  out.kind = Step::Kind::layout;
+  if (!take_in_hand(source.strand)) return false;
+  auto parts = lay_out(source);
+  if (!parts) return false;
+  out.parts = *parts;
+  if (!starts_right(*parts, source) || !set_up(*parts, source)) return false;
+  const auto rows = extent_rows(source, out);
+  if (!rows) return false;
+  for (std::size_t i = 0; i < parts->size(); ++i) {
+    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>((*parts)[i].fabric)];
+    if (fabric.returns || *rows <= fabric.cycle_rows()) continue;
+    const long long gains = fabric.gains.at(
+        fabric.width.constant() ? 0 : ((*parts)[i].width - fabric.width.base) / fabric.width.per_n);
+    Diagnostic& added = diagnostics_.add(
+        Kind::does_not_return, source.layout[i].fabric.span,
+        gains == 0
+            ? fmt::format(
+                  "{} does not end with the kind of stitches it began with, so it cannot be worked {}",
+                  fabric.name, count_of(*rows, "row", "rows"))
+            : fmt::format("{} {} {} each time, so it cannot be worked {}", fabric.name,
+                          gains > 0 ? "gains" : "loses", count_of(std::abs(gains), "stitch", "stitches"),
+                          count_of(*rows, "row", "rows")));
+    added.try_this(fmt::format("work it once: for {} rows", fabric.cycle_rows()));
+    return false;
+  }
+  return work_layout(*parts, *rows, source.layout_span, out.tally);
+}
+
+bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long rows, Span span, Tally& tally) {
+  long long cycle = 1;
+  for (const Step::Part& part : parts) {
+    const long long own = out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows();
+    cycle = cycle > longest_joint_cycle ? cycle : std::lcm(cycle, own);
+  }
+  std::vector<Linear> widths;
+  for (const Step::Part& part : parts) widths.push_back(part.width);
+  const bool flips = out_.form == Form::flat && cycle % 2 == 1;
+  if (flips) cycle *= 2;
+  // A fabric that may begin on either side takes the row of the side that faces.
+  const long long offset = out_.form == Form::flat && side_ == Side::wrong ? 1 : 0;
+  for (long long done = 0; done < rows;) {
+    const std::vector<Linear> widths_before = widths;
+    const YarnEnds ends_before = ends_;
+    Needle before = needle_;
+    before.normalise();
+    Tally once;
+    const long long stretch = std::min(cycle, rows - done);
+    for (long long i = 0; i < stretch; ++i) {
+      if (!spend_row(span) || !work_joint_row(parts, widths, done + i + offset, span, once)) return false;
+      ++row_;
+    }
+    done += stretch;
+    Needle after = needle_;
+    after.normalise();
+    const bool same = stretch == cycle && after == before && widths == widths_before && ends_before == ends_;
+    const long long more = same ? (rows - done) / cycle : 0;
+    add(tally, once, 1 + more);
+    done += more * cycle;
+    row_ = add_counts(row_, more * cycle);
+  }
+  return true;
+}
+
+bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths,
+                                 long long row, Span span, Tally& tally) {
+  // The passes of this row, part by part.
+  std::vector<std::vector<const CheckedRow*>> passes;
+  std::size_t most = 1;
+  for (const Step::Part& part : parts) {
+    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+    const long long number = row % fabric.cycle_rows() + 1;
+    std::vector<const CheckedRow*> own;
+    for (const CheckedRow& each : fabric.rows)
+      if (each.row.number == number) own.push_back(&each);
+    most = std::max(most, own.size());
+    passes.push_back(std::move(own));
+  }
+  for (const auto& own : passes)
+    if (own.size() != most) return not_yet(span, "a fabric of several passes beside one of a single pass");
+  const bool reversed = out_.form == Form::flat && side_ == Side::wrong;
+  for (std::size_t pass = 0; pass < most; ++pass) {
+    Row joint = passes[0][pass]->row;
+    std::vector<RowPart> line;
+    std::vector<Linear> fills;
+    std::string name;
+    for (std::size_t k = 0; k < parts.size(); ++k) {
+      const std::size_t i = reversed ? parts.size() - 1 - k : k;
+      const Row& own = passes[i][pass]->row;
+      if (own.strand != joint.strand) return not_yet(span, "fabrics side by side in different strands");
+      const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
+      const std::string own_name =
+          fmt::format("{} of {}", row_name(own, out_.form, shelf_.strands), fabric.name);
+      const auto fit = fit_row(own.ops, widths[i], shelf_.stitches, own.span, own_name, diagnostics_);
+      if (!fit) return false;
+      name += (name.empty() ? "" : ", ") + own_name;
+      line.push_back({&own.ops, widths[i]});
+      fills.push_back(*fit);
+    }
+    std::vector<Linear> given;
+    if (!work_row(line, fills, joint, name, tally, &given)) return false;
+    for (std::size_t k = 0; k < parts.size(); ++k) widths[reversed ? parts.size() - 1 - k : k] = given[k];
+    for (const Linear& width : given) out_.widest = std::max(out_.widest, width.base);
+  }
+  return true;
+}
+
+}  // namespace wale

@@ -1,0 +1,245 @@
+#include "compiler/piece_worker.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+namespace wale {
+
+PieceWorker::PieceWorker(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diagnostics)
+    : source_(piece),
+      shelf_(shelf),
+      diagnostics_(diagnostics),
+      resolver_(shelf.stitches, shelf.strands, shelf.declares_strands, diagnostics) {
+  out_.name = piece.name.text;
+  out_.span = piece.name.span;
+  out_.form = piece.form == tree::Form::round ? Form::round : Form::flat;
+  if (!shelf.strands.empty() && shelf.declares_strands) in_hand_ = 0;
+}
+
+Piece PieceWorker::run() {
+  out_.good = steps(source_.steps, out_.steps);
+  out_.rows = row_;
+  for (const Step& step : out_.steps) add(out_.tally, step.tally);
+  if (out_.good && on_needle_)
+    diagnostics_
+        .add(Kind::left_on_needle, source_.name.span,
+             fmt::format("the piece ends with {} still on the needle",
+                         count_of(needle_.width().base, "stitch", "stitches")))
+        .try_this("bind off");
+  return std::move(out_);
+}
+
+bool PieceWorker::steps(const std::vector<tree::Step>& list, std::vector<Step>& out) {
+  return std::all_of(list.begin(), list.end(), [&](const tree::Step& each) { return step(each, out); });
+}
+
+bool PieceWorker::not_yet(Span span, std::string_view what) {
+  diagnostics_.add(Kind::not_yet, span, fmt::format("{} is read, but not worked out yet", what));
+  return false;
+}
+
+bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
+  Step made;
+  made.span = source.head;
+  made.before = needle_.width().base;
+  made.side = side_;
+  made.first_row = row_ + 1;
+  const bool needs_stitches = !std::holds_alternative<tree::CastOn>(source.what);
+  if (needs_stitches && !on_needle_) {
+    diagnostics_.add(Kind::no_cast_on, source.head, "there are no stitches on the needle yet")
+        .try_this("cast on 42");
+    return false;
+  }
+  const bool good = std::visit(
+      [&](const auto& what) {
+        using What = std::decay_t<decltype(what)>;
+        if constexpr (std::is_same_v<What, tree::CastOn>)
+          return do_cast_on(what, made);
+        else if constexpr (std::is_same_v<What, tree::Work>)
+          return do_layout(what, made);
+        else if constexpr (std::is_same_v<What, tree::WorkRows>)
+          return do_rows(what, made);
+        else if constexpr (std::is_same_v<What, tree::Repeat>)
+          return do_repeat(what, made);
+        else if constexpr (std::is_same_v<What, tree::BindOff>)
+          return do_bind_off(what, made);
+        else if constexpr (std::is_same_v<What, tree::Hold>)
+          return not_yet(source.head, "`hold`");
+        else if constexpr (std::is_same_v<What, tree::Resume>)
+          return not_yet(source.head, "`resume`");
+        else if constexpr (std::is_same_v<What, tree::PickUp>)
+          return not_yet(source.head, "`pick up`");
+        else if constexpr (std::is_same_v<What, tree::Cord>)
+          return not_yet(source.head, "`cord`");
+        else if constexpr (std::is_same_v<What, tree::Spread>)
+          return not_yet(source.head, "`spread`");
+        else if constexpr (std::is_same_v<What, tree::Shape>)
+          return not_yet(source.head, what.widen ? "`widen`" : "`narrow`");
+        else
+          return not_yet(source.head, "`join`");
+      },
+      source.what);
+  made.strand = in_hand_;
+  made.after = on_needle_ ? needle_.width().base : 0;
+  made.row_count = row_ + 1 - made.first_row;
+  made.tally = resolved(made.tally);
+  out_.widest = std::max({out_.widest, made.before, made.after});
+  if (good) out.push_back(std::move(made));
+  return good;
+}
+
+Tally PieceWorker::resolved(const Tally& tally) const {
+  Tally out;
+  for (const auto& [key, count] : tally)
+    add(out, {{{key.first, key.second < 0 ? in_hand_ : key.second}, count}});
+  return out;
+}
+
+bool PieceWorker::take_in_hand(const std::optional<tree::Name>& name) {
+  if (!name) return true;
+  const auto id = resolver_.strand(*name);
+  if (id) in_hand_ = *id;
+  return id.has_value();
+}
+
+bool PieceWorker::spend_row(Span span) {
+  if (--rows_left >= 0) return true;
+  diagnostics_.add(Kind::too_much_work, span,
+                   fmt::format("the piece has more than {} rows that differ", most_worked_rows));
+  return false;
+}
+
+bool PieceWorker::do_cast_on(const tree::CastOn& source, Step& out) {
+  out.kind = Step::Kind::cast_on;
+  if (on_needle_) {
+    diagnostics_.add(Kind::left_on_needle, out.span,
+                     "stitches are cast on while others are still on the needle");
+    return not_yet(out.span, "a second cast-on");
+  }
+  if (!take_in_hand(source.strand)) return false;
+  auto count = evaluate_count(source.stitches, shelf_.scope, 1, "a cast-on", diagnostics_);
+  if (!count) return false;
+  if (!cast_on) {
+    if (cast_on_instead) count = cast_on_instead;
+    cast_on = count;
+    cast_on_span = source.stitches.span;
+  }
+  needle_ = Needle::of({LoopType::plain, Face::knit, in_hand_, -1}, *count);
+  ends_ = YarnEnds();
+  side_ = Side::right;
+  on_needle_ = true;
+  return true;
+}
+
+bool PieceWorker::do_bind_off(const tree::BindOff& source, Step& out) {
+  out.kind = Step::Kind::bind_off;
+  if (source.stitches) {
+    const auto count =
+        evaluate_count(*source.stitches, shelf_.scope, 1, "the stitches bound off", diagnostics_);
+    if (!count) return false;
+    if (*count != needle_.width().base) return not_yet(out.span, "binding off only some of the stitches");
+  }
+  needle_ = Needle();
+  on_needle_ = false;
+  return true;
+}
+
+bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
+  out.kind = Step::Kind::repeat;
+  if (source.form != tree::Repeat::Form::times) return not_yet(out.span, "`repeat until`");
+  const auto times = evaluate_count(*source.amount, shelf_.scope, 1, "a repeat", diagnostics_);
+  if (!times) return false;
+  out.times = *times;
+  for (long long i = 0; i < *times; ++i) {
+    Needle before = needle_;
+    before.normalise();
+    const YarnEnds ends_before = ends_;
+    const Side side_before = side_;
+    const long long rows_before = row_;
+    std::vector<Step> made;
+    if (!steps(source.steps, made)) {
+      if (i > 0 && !diagnostics_.all().empty())
+        diagnostics_.add(
+            Kind::too_much_work, out.span,
+            fmt::format("the repeat can be worked {}, not {}", count_of(i, "time", "times"), *times));
+      return false;
+    }
+    Tally once;
+    for (const Step& step : made) add(once, step.tally);
+    if (i == 0) out.steps = std::move(made);
+    if (!on_needle_) {
+      if (i + 1 == *times) return add(out.tally, once), true;
+      diagnostics_.add(Kind::no_cast_on, out.span, "the repeat binds off, so it cannot be worked again");
+      return false;
+    }
+    Needle after = needle_;
+    after.normalise();
+    const bool same = after == before && ends_ == ends_before && side_ == side_before;
+    const long long counted = same ? *times - i : 1;
+    add(out.tally, once, counted);
+    if (!same) continue;
+    row_ = add_counts(row_, multiply_counts(row_ - rows_before, counted - 1));
+    break;
+  }
+  return true;
+}
+
+bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
+  out.kind = Step::Kind::rows;
+  const auto rows = resolver_.piece_rows(source, out_.form, side_, out.span);
+  if (!rows) return false;
+  long long number = 0;
+  for (const Row& row : *rows) {
+    CheckedRow checked{row, 0, needle_.width(), 0, {}};
+    const std::string name = row_words(row);
+    const auto fills = fit_row(row.ops, checked.before, shelf_.stitches, row.span, name, diagnostics_);
+    if (!fills || !spend_row(row.span)) return false;
+    if (row.number != number) ++row_;
+    number = row.number;
+    std::vector<Linear> widths;
+    if (!work_row({{&row.ops, checked.before}}, {*fills}, row, name, checked.tally, &widths)) return false;
+    checked.fills = *fills;
+    checked.after = needle_.width();
+    checked.tally = resolved(checked.tally);
+    add(out.tally, checked.tally);
+    out_.widest = std::max(out_.widest, checked.after.base);
+    out.rows.push_back(std::move(checked));
+  }
+  return true;
+}
+
+std::string PieceWorker::row_words(const Row& row) const {
+  return fmt::format("{} here", row_name(row, out_.form, shelf_.strands));
+}
+
+bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
+                           const Row& row, const std::string& name, Tally& tally,
+                           std::vector<Linear>* widths) {
+  RowWorker worker(shelf_.stitches, types_, diagnostics_);
+  RowOutcome outcome = worker.work(std::move(needle_), parts, fills, {row.side, row.strand, name});
+  needle_ = std::move(outcome.needle);
+  if (!outcome.good) return false;
+  if (needle_.width().too_large()) {
+    diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
+    return false;
+  }
+  add(tally, outcome.tally);
+  if (widths) *widths = outcome.widths;
+  if (out_.form == Form::flat) {
+    std::set<short> strands;
+    for (const short strand : outcome.strands) strands.insert(strand < 0 ? in_hand_ : strand);
+    const std::size_t before = diagnostics_.errors();
+    ends_.row(strands, row.side, other(row.side), name, row.label, shelf_.strands, diagnostics_);
+    if (diagnostics_.errors() > before) return false;
+    if (!row.slides) {
+      needle_.reverse();
+      side_ = other(side_);
+    }
+  }
+  return true;
+}
+
+}  // namespace wale

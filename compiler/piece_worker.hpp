@@ -1,0 +1,69 @@
+/// The state of a piece while it is worked. Used by piece.cpp only.
+#pragma once
+
+#include "compiler/piece.hpp"
+
+namespace wale {
+
+class PieceWorker {
+ public:
+  PieceWorker(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diagnostics);
+
+  Piece run();
+
+  std::optional<long long> cast_on_instead;  ///< another number for the first cast-on
+  long long rows_left = most_worked_rows;    ///< to be worked one by one
+
+  std::optional<long long> cast_on;  ///< the first one's number, once worked
+  Span cast_on_span;
+
+ private:
+  /// One row of several fabrics side by side.
+  struct Joint {
+    std::vector<std::vector<const CheckedRow*>> passes;  ///< by part: the passes of this row
+  };
+
+  bool steps(const std::vector<tree::Step>& list, std::vector<Step>& out);
+  bool step(const tree::Step& source, std::vector<Step>& out);
+  bool do_cast_on(const tree::CastOn& source, Step& out);
+  bool do_layout(const tree::Work& source, Step& out);
+  bool do_rows(const tree::WorkRows& source, Step& out);
+  bool do_repeat(const tree::Repeat& source, Step& out);
+  bool do_bind_off(const tree::BindOff& source, Step& out);
+  bool not_yet(Span span, std::string_view what);
+
+  std::optional<std::vector<Step::Part>> lay_out(const tree::Work& source);
+  std::optional<int> use_fabric(const tree::Name& name);
+  bool fits(const Fabric& fabric, long long width, Span span);
+  bool set_up(const std::vector<Step::Part>& parts, const tree::Work& source);
+  bool starts_right(const std::vector<Step::Part>& parts, const tree::Work& source);
+  std::optional<long long> extent_rows(const tree::Work& source, Step& out);
+  bool work_layout(const std::vector<Step::Part>& parts, long long rows, Span span, Tally& tally);
+  bool work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths, long long row,
+                      Span span, Tally& tally);
+
+  bool work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills, const Row& row,
+                const std::string& name, Tally& tally, std::vector<Linear>* widths);
+  bool take_in_hand(const std::optional<tree::Name>& name);
+  bool spend_row(Span span);
+  Tally resolved(const Tally& tally) const;
+  std::string row_words(const Row& row) const;
+
+  const tree::Piece& source_;
+  const Shelf& shelf_;
+  Diagnostics& diagnostics_;
+  Resolver resolver_;
+  Piece out_;
+  EntryTypes types_;
+  Needle needle_;
+  YarnEnds ends_;
+  Side side_ = Side::right;
+  short in_hand_ = -1;
+  long long row_ = 0;  ///< rows worked since the cast-on
+  bool on_needle_ = false;
+};
+
+/// "work first: rows { ... }" for a fabric that asks for veiled loops.
+std::string set_up_words(const Fabric& fabric, const Stitches& stitches);
+
+}  // namespace wale

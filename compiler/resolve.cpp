@@ -1,0 +1,466 @@
+#include "compiler/resolve.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace wale {
+
+namespace {
+
+/// Ops over all rows of one pattern: ranges and `as` could otherwise multiply a long row without end.
+constexpr long long most_ops = 2'000'000;
+constexpr std::size_t most_strands = 100;
+
+bool in_label(const tree::RowLabel& label, long long number) {
+  return std::any_of(label.numbers.begin(), label.numbers.end(),
+                     [&](const tree::RowLabel::Range& r) { return r.first <= number && number <= r.last; });
+}
+
+bool applies(const tree::RowLabel& label, Side side) {
+  using Default = tree::RowLabel::Default;
+  return label.by_default == Default::every ||
+         (label.by_default == Default::right_side && side == Side::right) ||
+         (label.by_default == Default::wrong_side && side == Side::wrong);
+}
+
+std::optional<std::string> strand_name(const tree::RowLabel& label) {
+  if (!label.strand) return {};
+  return label.strand->text;
+}
+
+}  // namespace
+
+std::optional<short> Resolver::strand(const tree::Name& name) {
+  for (std::size_t i = 0; i < strands_.size(); ++i)
+    if (strands_[i].name == name.text) return static_cast<short>(i);
+  std::vector<std::string> names;
+  for (const Strand& each : strands_) names.push_back(each.name);
+  const bool capital = !name.text.empty() && name.text[0] >= 'A' && name.text[0] <= 'Z';
+  if (!capital || strands_.size() >= most_strands) {
+    diagnostics_.add(Kind::unknown_strand, name.span, fmt::format("no strand is called `{}`", name.text))
+        .try_this("a strand's name starts with a capital letter");
+    return {};
+  }
+  // A fabric alone needs no yarn; beside declared strands it is more likely a slip.
+  if (declares_strands_) {
+    Diagnostic& added = diagnostics_.add(
+        Kind::undeclared_strand, name.span,
+        fmt::format("strand {} is not declared, so it is worked without a yarn of its own", name.text));
+    if (!names.empty()) added.try_this(fmt::format("strands here: {}", fmt::join(names, ", ")));
+    added.try_this(fmt::format("strand {} = a yarn", name.text));
+  }
+  strands_.push_back({name.text, {}, name.span});
+  return static_cast<short>(strands_.size() - 1);
+}
+
+std::optional<long long> Resolver::highest(const Book& book, Span* where) const {
+  long long out = 0;
+  for (const auto* list : {book.rows, book.drawn})
+    for (const tree::Row& row : *list)
+      for (const tree::RowLabel::Range& range : row.label.numbers)
+        if (range.last > out) {
+          out = range.last;
+          *where = range.span;
+        }
+  if (out > 0) return out;
+  // Only defaults: one row, or a right-side and a wrong-side row.
+  bool sided = false;
+  for (const tree::Row& row : *book.rows) sided |= row.label.by_default != tree::RowLabel::Default::every;
+  if (book.rows->empty()) return {};
+  return sided ? 2 : 1;
+}
+
+/// The passes over one row, in the order in which the author wrote them.
+std::vector<Resolver::Pass> Resolver::passes(const Book& book, long long number, Side side) {
+  std::vector<Pass> out;
+  const auto taken = [&](const std::optional<std::string>& strand) {
+    return std::any_of(out.begin(), out.end(),
+                       [&](const Pass& p) { return !p.strand || !strand || p.strand == strand; });
+  };
+  for (const auto* list : {book.rows, book.drawn})
+    for (const tree::Row& row : *list) {
+      if (row.label.numbers.empty() || !in_label(row.label, number)) continue;
+      const auto strand = strand_name(row.label);
+      if (taken(strand)) {
+        diagnostics_
+            .add(Kind::row_given_twice, row.label.span,
+                 fmt::format("row {} of {} is given twice", number, book.what))
+            .label(out.back().row->label.span, "first here");
+        continue;
+      }
+      out.push_back({&row, strand});
+    }
+  // Of the defaults the one for this side goes before `every`.
+  for (const bool sided : {true, false})
+    for (const tree::Row& row : *book.rows) {
+      if (!row.label.numbers.empty() || !applies(row.label, side)) continue;
+      if (sided != (row.label.by_default != tree::RowLabel::Default::every)) continue;
+      const auto strand = strand_name(row.label);
+      if (!taken(strand)) out.push_back({&row, strand});
+    }
+  std::stable_sort(out.begin(), out.end(), [](const Pass& a, const Pass& b) {
+    return a.row->label.span.begin < b.row->label.span.begin;
+  });
+  return out;
+}
+
+/// Follows `as` to the row that has stitches.
+const std::vector<tree::RowItem>* Resolver::items_of(const Book& book, const Pass& pass, long long number,
+                                                     Side side) {
+  const tree::Row* row = pass.row;
+  for (int hops = 0; row->as_row; ++hops) {
+    const tree::Row* next = nullptr;
+    Diagnostics quiet;
+    for (const tree::Row& each : *book.rows)
+      if (in_label(each.label, row->as_row->value) && strand_name(each.label) == strand_name(row->label))
+        next = &each;
+    if (!next)
+      for (const tree::Row& each : *book.rows)
+        if (each.label.numbers.empty() && applies(each.label, side) &&
+            strand_name(each.label) == strand_name(row->label))
+          next = &each;
+    if (!next || next == row || hops > 64) {
+      diagnostics_.add(
+          Kind::row_missing, row->as_row->span,
+          fmt::format("row {} of {} is to be as row {}, {}", number, book.what, row->as_row->value,
+                      next ? "and so in a circle" : "which has no stitches of its own"));
+      return nullptr;
+    }
+    row = next;
+  }
+  return &row->items;
+}
+
+std::optional<std::vector<Row>> Resolver::spread(const Book& book, long long height, long long rows,
+                                                 Side first) {
+  std::vector<Row> out;
+  bool good = true;
+  for (long long i = 1; i <= rows; ++i) {
+    const long long number = (i - 1) % height + 1;
+    const Side side = book.form == Form::round                 ? Side::right
+                      : (i % 2 == 1) == (first == Side::right) ? Side::right
+                                                               : Side::wrong;
+    const std::vector<Pass> found = i <= height ? passes(book, number, side) : [&] {
+      Diagnostics before = diagnostics_;
+      auto again = passes(book, number, side);
+      diagnostics_ = std::move(before);  // said once already
+      return again;
+    }();
+    if (found.empty()) {
+      diagnostics_
+          .add(Kind::row_missing, book.span, fmt::format("row {} of {} has no stitches", number, book.what))
+          .note(fmt::format("the highest row is {}, and no `rs:`, `ws:` or `every:` stands for row {}",
+                            height, number));
+      return {};
+    }
+    for (std::size_t pass = 0; pass < found.size(); ++pass) {
+      const auto* items = items_of(book, found[pass], number, side);
+      if (!items) return {};
+      int fills = 0;
+      auto made = ops(*items, 0, true, fills);
+      if (!made) {
+        good = false;
+        continue;
+      }
+      Row row;
+      row.number = i;
+      row.side = side;
+      row.slides = pass + 1 < found.size();
+      row.ops = std::move(*made);
+      row.label = found[pass].row->label.span;
+      row.span = found[pass].row->as_row || items->empty() ? row.label : found[pass].row->span;
+      if (found[pass].row->label.strand) {
+        const auto id = strand(*found[pass].row->label.strand);
+        if (!id) return {};
+        row.strand = *id;
+      }
+      out.push_back(std::move(row));
+      if (ops_made_ > most_ops) {
+        diagnostics_.add(Kind::too_much_work, book.span,
+                         fmt::format("the rows of {} are more than can be worked out", book.what));
+        return {};
+      }
+    }
+    // One report for each mistake is enough: a mistake in a default would show in every row.
+    if (!good) return {};
+  }
+  return out;
+}
+
+std::optional<std::vector<Row>> Resolver::fabric_rows(const tree::Fabric& fabric, long long& height) {
+  const Form form = fabric.form == tree::Form::round ? Form::round : Form::flat;
+  if (form == Form::round)
+    for (const tree::Row& row : fabric.rows)
+      if (row.label.by_default == tree::RowLabel::Default::wrong_side) {
+        diagnostics_.add(Kind::no_wrong_side, row.label.span, "in the round there is no wrong-side row")
+            .try_this("every:")
+            .try_this(fmt::format("or work it flat: fabric {} flat ...", fabric.name.text));
+        return {};
+      }
+  auto drawn = drawn_rows(fabric.pictures, form, Side::right, fabric.width, fabric.span);
+  if (!drawn) return {};
+  const Book book{&fabric.rows, &*drawn, form, fabric.name.text, fabric.name.span};
+  Span where = fabric.name.span;
+  auto found = highest(book, &where);
+  if (!found && !fabric.height) {
+    diagnostics_
+        .add(Kind::row_missing, fabric.name.span, fmt::format("the fabric {} has no rows", fabric.name.text))
+        .try_this("every: <k>");
+    return {};
+  }
+  height = fabric.height ? fabric.height->value : *found;
+  if (fabric.height) where = fabric.height->span;
+  if (height < 1 || height > tallest_fabric) {
+    diagnostics_.add(height < 1 ? Kind::bad_measure : Kind::too_much_work, where,
+                     fmt::format("a fabric has 1 to {} rows", tallest_fabric));
+    return {};
+  }
+  if (found && fabric.height && *found > height) {
+    diagnostics_.add(Kind::bad_measure, fabric.height->span,
+                     fmt::format("the fabric is said to have {}, but row {} is given",
+                                 count_of(height, "row", "rows"), *found));
+    return {};
+  }
+  const bool twice = form == Form::flat && height % 2 == 1;
+  return spread(book, height, twice ? 2 * height : height, Side::right);
+}
+
+std::optional<std::vector<Row>> Resolver::piece_rows(const tree::WorkRows& rows, Form form, Side side,
+                                                     Span span) {
+  auto drawn = drawn_rows(rows.pictures, form, side, {}, span);
+  if (!drawn) return {};
+  const Book book{&rows.rows, &*drawn, form, "these rows", span};
+  Span where = span;
+  const auto height = highest(book, &where);
+  if (!height || *height < 1) {
+    diagnostics_.add(Kind::row_missing, span, "here are no rows").try_this("1: <k>");
+    return {};
+  }
+  if (*height > tallest_fabric) {
+    diagnostics_
+        .add(Kind::too_much_work, where, fmt::format("at most {} rows stand in one place", tallest_fabric))
+        .try_this("put them into a fabric and work it");
+    return {};
+  }
+  return spread(book, *height, *height, side);
+}
+
+// --- stitches
+// ------------------------------------------------------------------------------------------------
+
+std::optional<std::vector<Op>> Resolver::ops(const std::vector<tree::RowItem>& items, int depth,
+                                             bool fill_allowed, int& fills) {
+  std::vector<Op> out;
+  bool good = true;
+  for (const tree::RowItem& item : items) {
+    auto made = op(item, depth, fill_allowed, fills);
+    if (made)
+      out.push_back(std::move(*made));
+    else
+      good = false;
+  }
+  ops_made_ += static_cast<long long>(out.size());
+  if (!good) return {};
+  return out;
+}
+
+bool Resolver::stitch(const tree::RowItem& item, Op& out) {
+  if (item.word == "turn" || item.word == "wt" || item.word == "ds") {
+    diagnostics_.add(Kind::not_yet, item.span,
+                     fmt::format("`{}` is read, but short rows are not worked out yet", item.word));
+    return false;
+  }
+  bool too_large = false;
+  const auto word = stitches_.lookup(item.word, &too_large);
+  if (too_large) {
+    diagnostics_.add(Kind::number_too_large, item.span, "this count is larger than any knitting")
+        .try_this("counts go up to 1,000,000,000");
+    return false;
+  }
+  if (!word) {
+    Diagnostic& added =
+        diagnostics_.add(Kind::unknown_stitch, item.span, fmt::format("no stitch is called `{}`", item.word));
+    std::string lower;
+    for (const char c : item.word) lower += static_cast<char>(c >= 'A' && c <= 'Z' ? c + 32 : c);
+    if (lower != item.word && stitches_.lookup(lower))
+      added.try_this(lower).mend(item.word_span, lower);
+    else if (const auto near = nearest_name(item.word, stitches_.names()))
+      added.try_this(*near);
+    return false;
+  }
+  if (word->count == 0) {
+    diagnostics_.add(Kind::bad_measure, item.span, "a stitch worked no times is no stitch")
+        .try_this("leave it out");
+    return false;
+  }
+  out.stitch = word->stitch;
+  out.count = word->count;
+  return true;
+}
+
+std::optional<Op> Resolver::op(const tree::RowItem& item, int depth, bool fill_allowed, int& fills) {
+  using ItemForm = tree::RowItem::Form;
+  Op out;
+  out.span = item.span;
+  switch (item.form) {
+    case ItemForm::stitch:
+      if (!stitch(item, out)) return {};
+      return out;
+    case ItemForm::marker:
+      out.form = Op::Form::marker;
+      return out;
+    case ItemForm::as_seen:
+    case ItemForm::fill: {
+      out.form = item.form == ItemForm::fill ? Op::Form::fill : Op::Form::as_seen;
+      if (!fill_allowed) {
+        diagnostics_
+            .add(Kind::too_many_fills, item.span,
+                 "a fill cannot stand inside a group that is itself repeated")
+            .note("a fill stands for as many times as fit the whole row");
+        return {};
+      }
+      if (++fills > 1) {
+        diagnostics_.add(Kind::too_many_fills, item.span, "a row has one fill, and this is its second")
+            .note("with two of them nobody could tell how often each is worked")
+            .try_this("give one of them a number: 3(k2 p2)");
+        return {};
+      }
+      auto inner = ops(item.items, depth + 1, false, fills);
+      if (!inner) return {};
+      out.ops = std::move(*inner);
+      return out;
+    }
+    case ItemForm::group:
+    case ItemForm::strand: {
+      out.form = item.form == ItemForm::group ? Op::Form::group : Op::Form::strand;
+      out.count = item.form == ItemForm::group ? item.count : 1;
+      if (out.count == 0) {
+        diagnostics_.add(Kind::bad_measure, item.span, "a group worked no times is no group")
+            .try_this("leave it out");
+        return {};
+      }
+      if (item.form == ItemForm::strand) {
+        const auto id = strand({item.word, item.word_span});
+        if (!id) return {};
+        out.strand = *id;
+      }
+      auto inner = ops(item.items, depth + 1, fill_allowed && out.count == 1, fills);
+      if (!inner) return {};
+      out.ops = std::move(*inner);
+      return out;
+    }
+    case ItemForm::into: {
+      out.form = Op::Form::into;
+      out.count = item.count;
+      if (out.count < 1 || out.count > widest_crossing) {
+        diagnostics_.add(Kind::bad_measure, item.word_span,
+                         fmt::format("at most {} stitches are worked together", widest_crossing));
+        return {};
+      }
+      auto inner = ops(item.items, depth + 1, false, fills);
+      if (!inner) return {};
+      for (const Op& each : *inner)
+        if (each.form != Op::Form::stitch) {
+          diagnostics_.add(Kind::bad_stitch, each.span, "into one stitch go plain stitches, not groups")
+              .try_this("in1(k yo k)");
+          return {};
+        }
+      out.ops = std::move(*inner);
+      return out;
+    }
+  }
+  return {};
+}
+
+// --- pictures
+// ------------------------------------------------------------------------------------------------
+
+namespace {
+
+std::vector<std::string> characters(const std::string& text) {
+  std::vector<std::string> out;
+  for (const char c : text) {
+    if ((c & 0xC0) == 0x80 && !out.empty())
+      out.back() += c;
+    else
+      out.emplace_back(1, c);
+  }
+  return out;
+}
+
+}  // namespace
+
+/// A picture row as knitted: right-side rows from the right in knit, wrong-side rows from the left in purl.
+std::optional<std::vector<tree::Row>> Resolver::drawn_rows(const std::vector<tree::Picture>& pictures,
+                                                           Form form, Side first,
+                                                           std::optional<tree::Width> width, Span span) {
+  std::vector<tree::Row> out;
+  long long number = 0;
+  for (const tree::Picture& picture : pictures) {
+    if (picture.rows.empty()) {
+      diagnostics_.add(Kind::row_missing, picture.span, "this picture has no rows");
+      return {};
+    }
+    const std::size_t columns = characters(picture.rows.front().text).size();
+    const auto across = static_cast<long long>(columns);
+    const bool repeats = !width || width->per_n > 0;
+    if (width && ((width->per_n > 0 && (width->base != 0 || width->per_n % across != 0)) ||
+                  (width->per_n == 0 && width->base != across))) {
+      diagnostics_
+          .add(Kind::fill_does_not_divide, picture.rows.front().span,
+               fmt::format("the picture is {} wide, and the fabric is {} st", columns,
+                           to_string({width->per_n, width->base})))
+          .try_this(fmt::format("{}n st", columns));
+      return {};
+    }
+    for (auto line = picture.rows.rbegin(); line != picture.rows.rend(); ++line) {
+      std::vector<std::string> cells = characters(line->text);
+      if (cells.size() != columns) {
+        diagnostics_.add(
+            Kind::row_leaves_stitches, line->span,
+            fmt::format("this row of the picture is {} wide, the first one {}", cells.size(), columns));
+        return {};
+      }
+      ++number;
+      const bool right = form == Form::round || (number % 2 == 1) == (first == Side::right);
+      if (right) std::reverse(cells.begin(), cells.end());
+      tree::RowItem fill;
+      fill.form = tree::RowItem::Form::fill;
+      fill.span = line->span;
+      for (std::size_t i = 0; i < cells.size();) {
+        std::size_t end = i;
+        while (end < cells.size() && cells[end] == cells[i]) ++end;
+        const auto key = std::find_if(picture.keys.begin(), picture.keys.end(),
+                                      [&](const tree::Picture::Key& k) { return k.character == cells[i]; });
+        if (key == picture.keys.end()) {
+          diagnostics_
+              .add(Kind::unknown_strand, line->span, fmt::format("the picture's key has no `{}`", cells[i]))
+              .label(picture.keys.front().span, "the key");
+          return {};
+        }
+        tree::RowItem group, stitch;
+        group.form = tree::RowItem::Form::strand;
+        group.word = key->strand.text;
+        group.word_span = key->strand.span;
+        group.span = stitch.span = stitch.word_span = line->span;
+        stitch.word = fmt::format("{}{}", right ? "k" : "p", end - i);
+        group.items.push_back(std::move(stitch));
+        fill.items.push_back(std::move(group));
+        i = end;
+      }
+      tree::Row row;
+      row.label.numbers.push_back({number, number, line->span});
+      row.label.span = row.span = line->span;
+      if (repeats)
+        row.items.push_back(std::move(fill));
+      else
+        row.items = std::move(fill.items);
+      out.push_back(std::move(row));
+    }
+  }
+  (void)span;
+  return out;
+}
+
+}  // namespace wale

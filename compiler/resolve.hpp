@@ -1,0 +1,68 @@
+/// Words become stitches: a row of the tree made ready to be worked.
+///
+/// Here names are looked up and counts are split from their stitches; labels, ranges, defaults and `as` are
+/// spread over the rows of a cycle. Whether the rows work out is not asked yet.
+///
+///     every: <k>   3: as 1        rows 1, 2, 3 of the cycle, each with its own side and passes
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "compiler/pattern.hpp"
+#include "grammar/tree.hpp"
+
+namespace wale {
+
+/// More rows in one fabric than this are refused.
+inline constexpr long long tallest_fabric = 10'000;
+
+class Resolver {
+ public:
+  /// `declares_strands`: the file has `strand` lines, so every strand must be one of them; without any, a
+  /// strand's name introduces it.
+  Resolver(Stitches& stitches, std::vector<Strand>& strands, bool declares_strands, Diagnostics& diagnostics)
+      : stitches_(stitches),
+        strands_(strands),
+        declares_strands_(declares_strands),
+        diagnostics_(diagnostics) {}
+
+  /// All rows of one cycle; in flat work two of them where the height is odd.
+  std::optional<std::vector<Row>> fabric_rows(const tree::Fabric& fabric, long long& height);
+  /// Rows of a piece, numbered from 1; `side` is the side of the first one.
+  std::optional<std::vector<Row>> piece_rows(const tree::WorkRows& rows, Form form, Side side, Span span);
+
+  std::optional<short> strand(const tree::Name& name);
+
+ private:
+  struct Pass {
+    const tree::Row* row = nullptr;
+    std::optional<std::string> strand;
+  };
+  struct Book {
+    const std::vector<tree::Row>* rows = nullptr;
+    const std::vector<tree::Row>* drawn = nullptr;
+    Form form = Form::flat;
+    std::string what;  ///< "rib", "these rows"
+    Span span;
+  };
+
+  std::optional<long long> highest(const Book& book, Span* where) const;
+  std::vector<Pass> passes(const Book& book, long long number, Side side);
+  std::optional<std::vector<Row>> spread(const Book& book, long long height, long long rows, Side first);
+  const std::vector<tree::RowItem>* items_of(const Book& book, const Pass& pass, long long number, Side side);
+  std::optional<std::vector<Op>> ops(const std::vector<tree::RowItem>& items, int depth, bool fill_allowed,
+                                     int& fills);
+  std::optional<Op> op(const tree::RowItem& item, int depth, bool fill_allowed, int& fills);
+  bool stitch(const tree::RowItem& item, Op& out);
+  std::optional<std::vector<tree::Row>> drawn_rows(const std::vector<tree::Picture>& pictures, Form form,
+                                                   Side first, std::optional<tree::Width> width, Span span);
+
+  Stitches& stitches_;
+  std::vector<Strand>& strands_;
+  bool declares_strands_;
+  Diagnostics& diagnostics_;
+  long long ops_made_ = 0;
+};
+
+}  // namespace wale

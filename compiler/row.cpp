@@ -1,0 +1,121 @@
+#include "compiler/row.hpp"
+
+#include <algorithm>
+
+namespace wale {
+
+namespace {
+
+bool is_fill(const Op& op) {
+  return op.form == Op::Form::fill || op.form == Op::Form::as_seen;
+}
+bool is_frame(const Op& op) {
+  return op.form == Op::Form::strand || (op.form == Op::Form::group && op.count == 1);
+}
+
+Balance balance(const Op& op, const Stitches& stitches) {
+  Balance out;
+  switch (op.form) {
+    case Op::Form::stitch: {
+      const Stitch& stitch = stitches[op.stitch];
+      out.takes = multiply_counts(static_cast<long long>(stitch.takes.size()), op.count);
+      out.gives = multiply_counts(static_cast<long long>(stitch.gives.size()), op.count);
+      break;
+    }
+    case Op::Form::group:
+    case Op::Form::strand: {
+      const Balance inner = wale::balance(op.ops, stitches);
+      out = {multiply_counts(inner.takes, op.count), multiply_counts(inner.gives, op.count)};
+      break;
+    }
+    case Op::Form::into:
+      out = {op.count, wale::balance(op.ops, stitches).gives};
+      break;
+    case Op::Form::fill:
+    case Op::Form::as_seen:
+    case Op::Form::marker:
+      break;
+  }
+  return out;
+}
+
+/// Splits at the fill, through strand groups and groups of one.
+void collect(const std::vector<Op>& ops, const Stitches& stitches, Parts& out, bool& seen) {
+  long long run = 0;
+  const auto flush = [&] {
+    if (run > 0) (seen ? out.after : out.before).push_back(run);
+    run = 0;
+  };
+  for (const Op& op : ops) {
+    if (is_fill(op)) {
+      flush();
+      out.fill = op.form == Op::Form::as_seen ? 1 : balance(op.ops, stitches).takes;
+      seen = true;
+    } else if (is_frame(op) && find_fill(op.ops)) {
+      flush();
+      collect(op.ops, stitches, out, seen);
+    } else if (op.form == Op::Form::group && op.count > 1) {
+      flush();
+      run = balance(op, stitches).takes;
+      flush();
+    } else {
+      run = add_counts(run, balance(op, stitches).takes);
+    }
+  }
+  flush();
+}
+
+}  // namespace
+
+Balance balance(const std::vector<Op>& ops, const Stitches& stitches) {
+  Balance out;
+  for (const Op& op : ops) {
+    const Balance one = balance(op, stitches);
+    out = {add_counts(out.takes, one.takes), add_counts(out.gives, one.gives)};
+  }
+  return out;
+}
+
+const Op* find_fill(const std::vector<Op>& ops) {
+  for (const Op& op : ops) {
+    if (is_fill(op)) return &op;
+    if (!is_frame(op)) continue;
+    if (const Op* inner = find_fill(op.ops)) return inner;
+  }
+  return nullptr;
+}
+
+Parts parts_of(const std::vector<Op>& ops, const Stitches& stitches) {
+  Parts out;
+  bool seen = false;
+  collect(ops, stitches, out, seen);
+  for (const long long part : out.before) out.before_total = add_counts(out.before_total, part);
+  for (const long long part : out.after) out.after_total = add_counts(out.after_total, part);
+  return out;
+}
+
+namespace {
+
+std::vector<Op> mirrored_ops(const std::vector<Op>& ops, const Stitches& stitches) {
+  std::vector<Op> out;
+  for (auto op = ops.rbegin(); op != ops.rend(); ++op) {
+    Op twin = *op;
+    if (twin.form == Op::Form::stitch)
+      twin.stitch = stitches[op->stitch].twin;
+    else
+      twin.ops = mirrored_ops(op->ops, stitches);
+    out.push_back(std::move(twin));
+  }
+  return out;
+}
+
+}  // namespace
+
+Row mirrored(const Row& row, const Stitches& stitches) {
+  Row out = row;
+  out.side = other(row.side);
+  out.ops = mirrored_ops(row.ops, stitches);
+  return out;
+}
+
+}  // namespace wale

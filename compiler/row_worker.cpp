@@ -1,0 +1,299 @@
+#include "compiler/row_worker.hpp"
+
+#include <fmt/format.h>
+
+#include <numeric>
+
+namespace wale {
+
+namespace {
+
+/// Copies of a fill this long are worked as one word; longer ones are worked piece by piece.
+constexpr long long longest_flat = 4096;
+/// Stitches worked one by one in one row before the row counts as beyond reason.
+constexpr long long work_budget = 1'000'000;
+
+}  // namespace
+
+void add(Tally& tally, const Tally& more, Linear times) {
+  for (const auto& [key, count] : more) {
+    Linear& sum = tally[key];
+    // One of the two is always a plain number.
+    sum = sum + (count.constant() ? times * count.base : count * times.base);
+  }
+}
+
+RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
+                           const RowSetting& setting) {
+  left_ = std::move(left);
+  right_ = Needle();
+  setting_ = setting;
+  tally_.clear();
+  strands_.clear();
+  budget_ = work_budget;
+  good_ = true;
+  RowOutcome out;
+  out.fills = fills;
+  bool worked = true;
+  for (std::size_t i = 0; i < parts.size() && worked; ++i) {
+    const Linear before = right_.width();
+    worked = run(*parts[i].ops, setting.strand, fills[i]);
+    out.widths.push_back(right_.width() - before);
+  }
+  out.good = worked && good_;
+  out.needle = std::move(right_);
+  out.tally = std::move(tally_);
+  out.strands = std::move(strands_);
+  return out;
+}
+
+bool RowWorker::give_up(Span span) {
+  diagnostics_
+      .add(Kind::too_much_work, span,
+           fmt::format("{} holds more different stitches than can be worked out", setting_.name))
+      .try_this("write the repeat as a fill: <k2 p2>");
+  good_ = false;
+  return false;
+}
+
+bool RowWorker::run(const std::vector<Op>& ops, short strand, Linear fills) {
+  for (const Op& op : ops) {
+    bool going = true;
+    switch (op.form) {
+      case Op::Form::stitch: {
+        Op one = op;
+        one.count = 1;
+        going = repeat({one}, strand, balance({one}, stitches_).takes, op.count);
+        break;
+      }
+      case Op::Form::group:
+        going = find_fill(op.ops) ? run(op.ops, strand, fills)
+                                  : repeat(op.ops, strand, balance(op.ops, stitches_).takes, op.count);
+        break;
+      case Op::Form::strand:
+        going = run(op.ops, op.strand, fills);
+        break;
+      case Op::Form::fill:
+        going = repeat(op.ops, strand, balance(op.ops, stitches_).takes, fills);
+        break;
+      case Op::Form::as_seen:
+        going = repeat({op}, strand, 1, fills);
+        break;
+      case Op::Form::into:
+        going = repeat({op}, strand, op.count, 1);
+        break;
+      case Op::Form::marker:
+        break;
+    }
+    if (!going) return false;
+  }
+  return true;
+}
+
+/// How many batches of whole copies lie ahead: for all n, at most what the segment holds and what is to be
+/// done.
+Linear RowWorker::batches(Linear copies, long long per_batch, Linear times, long long times_per_batch,
+                          bool& provable) {
+  provable = copies.per_n % per_batch == 0 && times.per_n % times_per_batch == 0;
+  const long long held = copies.per_n / per_batch, wanted = times.per_n / times_per_batch;
+  const long long held_base = floor_divide(copies.base, per_batch),
+                  wanted_base = floor_divide(times.base, times_per_batch);
+  if (held == wanted) return {held, std::min(held_base, wanted_base)};
+  return held < wanted ? Linear(held, held_base) : Linear(wanted, wanted_base);
+}
+
+bool RowWorker::repeat(const std::vector<Op>& ops, short strand, long long takes, Linear times) {
+  if (times == Linear(0)) return true;
+  count(ops, strand, times);
+  const Span where = ops.empty() ? Span{} : ops.front().span;
+  if (takes == 0) {
+    Hand hand;
+    static const std::vector<Loop> nothing;
+    hand.from = &nothing;
+    if (!work_flat(ops, strand, hand)) return give_up(where);
+    right_.push(hand.to, times);
+    return true;
+  }
+  if (takes > longest_flat) {
+    if (!times.constant() || times.base > work_budget) return give_up(where);
+    const Tally before = tally_;  // counted above already
+    for (long long i = 0; i < times.base; ++i)
+      if (--budget_ < 0 || !run(ops, strand, 0)) return budget_ < 0 ? give_up(where) : false;
+    tally_ = before;
+    return true;
+  }
+  while (!(times == Linear(0))) {
+    left_.drop_spent();
+    if (left_.spent() || (times.constant() && times.base < 0)) return give_up(where);
+    Segment& front = left_.front();
+    const auto length = static_cast<long long>(front.word.size());
+    const long long common = std::gcd(takes, length);
+    const long long per_batch = takes / common, times_per_batch = length / common;
+    bool provable = true;
+    const Linear found = batches(front.times, per_batch, times, times_per_batch, provable);
+    const bool growing = !found.constant();
+    const bool short_enough = takes * times_per_batch <= static_cast<long long>(longest_word);
+    if ((growing || !times.constant()) && !provable) return give_up(where);
+    Hand hand;
+    std::vector<Loop> from;
+    if (short_enough && (growing || found.base >= 2)) {
+      for (long long i = 0; i < per_batch; ++i) from.insert(from.end(), front.word.begin(), front.word.end());
+      hand.from = &from;
+      for (long long i = 0; i < times_per_batch; ++i)
+        if (!work_flat(ops, strand, hand)) return give_up(where);
+      front.times = front.times - found * per_batch;
+      times = times - found * times_per_batch;
+      must_not_be_negative.push_back(found);
+      must_not_be_negative.push_back(front.times);
+      must_not_be_negative.push_back(times);
+      right_.push(hand.to, found);
+      continue;
+    }
+    if (growing) return give_up(where);
+    from = left_.take(static_cast<std::size_t>(takes), must_not_be_negative);
+    if (from.size() < static_cast<std::size_t>(takes) || budget_ < 0) return give_up(where);
+    hand.from = &from;
+    if (!work_flat(ops, strand, hand)) return give_up(where);
+    right_.push(hand.to, 1);
+    times = times - Linear(1);
+    if (!times.constant()) must_not_be_negative.push_back(times);
+  }
+  return true;
+}
+
+/// Works the ops once on loops that lie ready one by one. False when the budget is used up.
+bool RowWorker::work_flat(const std::vector<Op>& ops, short strand, Hand& hand) {
+  for (const Op& op : ops) {
+    const short worked_in = op.form == Op::Form::strand ? op.strand : strand;
+    for (long long i = 0; i < op.count; ++i) {
+      if (--budget_ < 0 || hand.to.size() > longest_word) return false;
+      switch (op.form) {
+        case Op::Form::stitch:
+        case Op::Form::as_seen:
+        case Op::Form::into:
+          if (!work_stitch(op, worked_in, hand)) return false;
+          break;
+        case Op::Form::group:
+        case Op::Form::strand:
+        case Op::Form::fill:
+          if (!work_flat(op.ops, worked_in, hand)) return false;
+          break;
+        case Op::Form::marker:
+          break;
+      }
+      if (op.form == Op::Form::into || op.form == Op::Form::as_seen) break;  // its count is not a repeat
+    }
+  }
+  return true;
+}
+
+Loop RowWorker::made(LoopType type, bool purl, short strand) const {
+  const bool purl_on_right = purl == (setting_.side == Side::right);
+  return {type, purl_on_right ? Face::purl : Face::knit, strand, -1};
+}
+
+bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
+  const auto next = [&](LoopType wanted) -> Loop {
+    if (hand.at >= hand.from->size()) return {};
+    const Loop loop = (*hand.from)[hand.at++];
+    if (!entry_.require(loop, wanted)) wrong_loop(op, wanted, entry_.type_of(loop));
+    return loop;
+  };
+  if (op.form == Op::Form::as_seen) {
+    const Loop loop = next(LoopType::plain);
+    hand.to.push_back({LoopType::plain, loop.face, strand, -1});
+    return true;
+  }
+  if (op.form == Op::Form::into) {
+    if (op.count > longest_flat) return false;
+    for (long long i = 0; i < op.count; ++i) next(LoopType::plain);
+    // Each stitch inside is worked into the same loops, which are plain.
+    std::vector<Loop> same(1);
+    const std::vector<Loop> none;
+    for (const Op& inner : op.ops) {
+      if (inner.form != Op::Form::stitch) continue;
+      for (long long i = 0; i < inner.count; ++i) {
+        if (--budget_ < 0) return false;
+        const Stitch& stitch = stitches_[inner.stitch];
+        for (const LoopType type : stitch.gives) hand.to.push_back(made(type, stitch.shows_purl, strand));
+      }
+    }
+    return true;
+  }
+  const Stitch& stitch = stitches_[op.stitch];
+  std::vector<Loop> taken;
+  for (const LoopType wanted : stitch.takes) taken.push_back(next(wanted));
+  if (stitch.passes_on) {
+    hand.to.insert(hand.to.end(), taken.begin(), taken.end());
+    return true;
+  }
+  if (!stitch.crossing) {
+    // A slipped stitch with its veil keeps its own loop, its face and its strand.
+    const bool slipped = stitch.gives.size() == 1 && stitch.gives[0] == LoopType::veiled;
+    for (const LoopType type : stitch.gives) {
+      Loop loop = made(type, stitch.shows_purl, strand);
+      if (slipped) loop.face = taken[0].face;
+      hand.to.push_back(loop);
+    }
+    return true;
+  }
+  // A crossing is named by the right side: from there, right to left, a right one shows its front strip
+  // first.
+  const Stitch::Crossing& c = *stitch.crossing;
+  std::vector<Loop> given;
+  const auto strip = [&](int count, bool purl) {
+    for (int i = 0; i < count; ++i)
+      given.push_back({LoopType::plain, purl ? Face::purl : Face::knit, strand, -1});
+  };
+  strip(c.right ? c.over : c.under, c.right ? false : c.under_purl);
+  strip(c.between, c.between_purl);
+  strip(c.right ? c.under : c.over, c.right ? c.under_purl : false);
+  if (setting_.side == Side::wrong)
+    hand.to.insert(hand.to.end(), given.rbegin(), given.rend());
+  else
+    hand.to.insert(hand.to.end(), given.begin(), given.end());
+  return true;
+}
+
+void RowWorker::count(const std::vector<Op>& ops, short strand, Linear times) {
+  for (const Op& op : ops) switch (op.form) {
+      case Op::Form::stitch:
+        add(tally_, {{{op.stitch, strand}, times * op.count}});
+        strands_.insert(strand);
+        break;
+      case Op::Form::as_seen:
+        if (const auto knit = stitches_.find("k")) add(tally_, {{{*knit, strand}, times}});
+        strands_.insert(strand);
+        break;
+      case Op::Form::group:
+      case Op::Form::fill:
+        count(op.ops, strand, times * op.count);
+        break;
+      case Op::Form::strand:
+        count(op.ops, op.strand, times);
+        break;
+      case Op::Form::into:
+        count(op.ops, strand, times);
+        break;
+      case Op::Form::marker:
+        break;
+    }
+}
+
+void RowWorker::wrong_loop(const Op& op, LoopType wanted, LoopType met) {
+  good_ = false;
+  if (!complained_.insert(op.span.begin).second) return;
+  const std::string name = op.form == Op::Form::stitch ? stitches_[op.stitch].name : "this";
+  Diagnostic& added =
+      diagnostics_.add(Kind::wrong_loop, op.span,
+                       fmt::format("`{}` works {}, but meets {}", name,
+                                   wanted == LoopType::any ? "a stitch" : name_of(wanted), name_of(met)));
+  added.under(fmt::format("in {}", setting_.name));
+  if (met == LoopType::veiled)
+    added.try_this("brk or brp works the stitch together with its yarn over; sl passes it on");
+  else if (wanted == LoopType::veiled)
+    added.try_this(
+        "k or p works a plain stitch; sl1yo in the row before makes one that carries its yarn over");
+}
+
+}  // namespace wale

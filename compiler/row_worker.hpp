@@ -1,0 +1,99 @@
+/// Works a row: takes loops from the left needle as its stitches ask for them and gives new ones to the
+/// right.
+///
+/// The work is done on repeats, not on stitches. To work `<k2 p2>` over "(plain) 4n times", one copy of the
+/// fill is worked on four plain loops and the outcome stands for all n of them. Where the fill (f loops) and
+/// the needle's repeat (w loops) differ, they meet again after lcm(f, w) loops: that many are worked, once.
+///
+///     fill of 4 over (v p) 2n times:  v p v p | v p v p | ...   two needle copies a fill, n fills
+///
+/// Everything holds for all n at once because counts are `Linear`. Where an outcome needs n to be large
+/// enough, the worker says so in `must_not_be_negative`, and the caller looks at the few smaller n one by
+/// one.
+#pragma once
+
+#include <map>
+#include <set>
+#include <string>
+
+#include "compiler/needle.hpp"
+#include "compiler/row.hpp"
+
+namespace wale {
+
+/// How often each stitch was worked, by strand (-1: the strand in hand).
+using Tally = std::map<std::pair<StitchId, short>, Linear>;
+void add(Tally& tally, const Tally& more, Linear times = 1);
+
+/// Part of a row: the ops of one fabric over its own stitches.
+struct RowPart {
+  const std::vector<Op>* ops = nullptr;
+  Linear width;  ///< loops on the needle for it
+};
+
+struct RowSetting {
+  Side side = Side::right;
+  short strand = -1;
+  std::string name;  ///< "row 2 M of tide", for messages
+};
+
+struct RowOutcome {
+  bool good = false;
+  Needle needle;               ///< the right needle, first worked loop first
+  std::vector<Linear> fills;   ///< per part: how often its fill was worked (0 where it has none)
+  std::vector<Linear> widths;  ///< per part: loops given
+  Tally tally;
+  std::set<short> strands;  ///< that were worked with
+};
+
+class RowWorker {
+ public:
+  RowWorker(const Stitches& stitches, EntryTypes& entry, Diagnostics& diagnostics)
+      : stitches_(stitches), entry_(entry), diagnostics_(diagnostics) {}
+
+  /// The parts must take exactly the needle (see `fit_row`). Reports stitches that meet loops of another
+  /// type.
+  RowOutcome work(Needle left, const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
+                  const RowSetting& setting);
+
+  std::vector<Linear> must_not_be_negative;
+
+ private:
+  struct Hand {
+    const std::vector<Loop>* from = nullptr;
+    std::size_t at = 0;
+    std::vector<Loop> to;
+  };
+
+  bool run(const std::vector<Op>& ops, short strand, Linear fills);
+  bool repeat(const std::vector<Op>& ops, short strand, long long takes, Linear times);
+  Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);
+  bool work_flat(const std::vector<Op>& ops, short strand, Hand& hand);
+  bool work_stitch(const Op& op, short strand, Hand& hand);
+  void count(const std::vector<Op>& ops, short strand, Linear times);
+  bool give_up(Span span);
+  void wrong_loop(const Op& op, LoopType wanted, LoopType met);
+  Loop made(LoopType type, bool purl, short strand) const;
+
+  const Stitches& stitches_;
+  EntryTypes& entry_;
+  Diagnostics& diagnostics_;
+  RowSetting setting_;
+  Needle left_, right_;
+  Tally tally_;
+  std::set<short> strands_;
+  std::set<std::uint32_t> complained_;
+  long long budget_ = 0;
+  bool good_ = true;
+};
+
+/// The row's sum against the needle, without working it: how often the fill goes, or a diagnostic with the
+/// sum part by part and what would fit. `needle_words` names what is on the needle ("on the needle").
+std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const Stitches& stitches, Span span,
+                              const std::string& row_name, Diagnostics& diagnostics);
+
+/// Widths near `width` that the row's parts would use up exactly, smaller first; with a step of `step` for
+/// all n.
+std::vector<long long> nearest_fits(const Parts& parts, long long width);
+
+}  // namespace wale

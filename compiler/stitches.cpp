@@ -1,0 +1,292 @@
+#include "compiler/stitches.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+
+#include "grammar/parser.hpp"
+#include "render/path.hpp"
+
+namespace wale {
+
+namespace {
+
+struct TypeName {
+  std::string_view word;
+  LoopType type;
+};
+constexpr std::array type_names{TypeName{"plain", LoopType::plain}, TypeName{"veiled", LoopType::veiled},
+                                TypeName{"front", LoopType::front}, TypeName{"back", LoopType::back},
+                                TypeName{"any", LoopType::any}};
+
+/// "knit 2", "purl 1" for the words of a crossing.
+std::string work_words(bool purl, int count) {
+  return fmt::format("{} {}", purl ? "purl" : "knit", count);
+}
+
+void replace_all(std::string& text, std::string_view from, std::string_view to) {
+  for (std::size_t at = 0; (at = text.find(from, at)) != std::string::npos; at += to.size())
+    text.replace(at, from.size(), to);
+}
+
+/// The symbol of a crossing: the front strip as two unbroken diagonals, the back strip only where it shows
+/// beside it, and a short bar in each back stitch that is purled. Drawn for a right crossing and mirrored for
+/// a left one.
+std::string crossing_mark(const Stitch::Crossing& c) {
+  const double width = c.over + c.between + c.under, over = c.over, under = c.under;
+  const double top = 0.12, bottom = 0.88;
+  std::string path;
+  const auto x_of = [&](double x) { return c.right ? x : width - x; };
+  const auto line = [&](double x1, double y1, double x2, double y2) {
+    path +=
+        fmt::format("{}M{:.4g} {:.4g} L{:.4g} {:.4g}", path.empty() ? "" : " ", x_of(x1), y1, x_of(x2), y2);
+  };
+  // The front strip leaves the left bottom and arrives at the right top, inset so that neighbours stay apart.
+  const double inset = 0.14;
+  const double shift = width - over;  // how far it travels
+  const double left_bottom = inset, right_bottom = over - inset;
+  const auto at_height = [&](double x, double y) { return x + (bottom - y) / (bottom - top) * shift; };
+  line(left_bottom, bottom, at_height(left_bottom, top), top);
+  line(right_bottom, bottom, at_height(right_bottom, top), top);
+  // The back strip goes the other way; what lies under the front one is left out, with a small gap.
+  const double gap = 0.1;
+  const double back_shift = width - under;
+  for (const double edge : {width - under + inset, width - inset}) {
+    const auto back_x = [&](double y) { return edge - (bottom - y) / (bottom - top) * back_shift; };
+    // Where this edge meets the right edge of the front strip, and its left edge.
+    const auto meet = [&](double front_x) {
+      const double part = (edge - front_x) / (shift + back_shift);  // share of the height from the bottom
+      return bottom - part * (bottom - top);
+    };
+    const double enter = meet(right_bottom) + gap, leave = meet(left_bottom) - gap;
+    if (enter < bottom - 0.02) line(back_x(bottom), bottom, back_x(enter), enter);
+    if (leave > top + 0.02) line(back_x(leave), leave, back_x(top), top);
+  }
+  if (c.under_purl && c.between == 0)
+    for (int i = 0; i < c.under; ++i) line(i + 0.32, bottom, i + 0.68, bottom);
+  if (c.between_purl)
+    for (int i = 0; i < c.between; ++i) line(c.under + i + 0.36, bottom, c.under + i + 0.64, bottom);
+  return path;
+}
+
+}  // namespace
+
+std::string name_of(LoopType type) {
+  switch (type) {
+    case LoopType::plain:
+      return "a plain stitch";
+    case LoopType::veiled:
+      return "a stitch that carries its yarn over";
+    case LoopType::front:
+      return "a front stitch of double knitting";
+    case LoopType::back:
+      return "a back stitch of double knitting";
+    case LoopType::any:
+      return "any stitch";
+  }
+  return "a stitch";
+}
+
+Stitches::Stitches(const tree::Pattern& vocabulary, Diagnostics& diagnostics) {
+  for (const tree::Declaration& declaration : vocabulary.declarations)
+    if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what)) add(*stitch, diagnostics);
+}
+
+namespace {
+
+/// `takes 2`, `takes plain veiled`: fills a list of loop types.
+void read_loops(const tree::Stitch::Attribute& attribute, std::vector<LoopType>& out, bool* same,
+                Diagnostics& diagnostics) {
+  if (attribute.number) {
+    const double count = attribute.number->value;
+    if (count != static_cast<int>(count) || count < 0 || count > widest_crossing) {
+      diagnostics.add(Kind::bad_stitch, attribute.number->span,
+                      fmt::format("a stitch takes and gives at most {} loops", widest_crossing));
+      return;
+    }
+    out.assign(static_cast<std::size_t>(count), LoopType::plain);
+    return;
+  }
+  for (const tree::Name& word : attribute.words) {
+    const auto* found = std::find_if(type_names.begin(), type_names.end(),
+                                     [&](const TypeName& t) { return t.word == word.text; });
+    if (found != type_names.end())
+      out.push_back(found->type);
+    else if (same && word.text == "same")
+      *same = true;
+    else
+      diagnostics.add(Kind::bad_stitch, word.span, fmt::format("no loop is called `{}`", word.text))
+          .try_this("loops are plain, veiled, front, back or any");
+  }
+}
+
+void check_mark(const tree::Text& text, Diagnostics& diagnostics) {
+  if (std::holds_alternative<render::PathError>(render::parse_path(text.text)))
+    diagnostics.add(Kind::bad_stitch, text.span, "this symbol cannot be drawn")
+        .try_this("a mark is an SVG path in a square of side 1, such as \"M.2 .8 L.8 .2\"");
+}
+
+}  // namespace
+
+void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
+  if (declared.crossing) {
+    families_[declared.name.text] = declared;
+    return;
+  }
+  Stitch out;
+  out.name = declared.name.text;
+  out.span = declared.name.span;
+  bool takes = false, gives = false;
+  for (const tree::Stitch::Attribute& attribute : declared.attributes) {
+    const std::string& name = attribute.name.text;
+    const std::string word = attribute.words.empty() ? "" : attribute.words.front().text;
+    if (name == "takes") {
+      takes = true;
+      read_loops(attribute, out.takes, nullptr, diagnostics);
+    } else if (name == "gives") {
+      gives = true;
+      read_loops(attribute, out.gives, &out.passes_on, diagnostics);
+    } else if (name == "leans" && (word == "right" || word == "left" || word == "centre")) {
+      out.lean = word == "right" ? Lean::right : word == "left" ? Lean::left : Lean::centre;
+    } else if (name == "twin" && !word.empty()) {
+      out.twin_name = word;
+    } else if (name == "shows" && (word == "purl" || word == "knit")) {
+      out.shows_purl = word == "purl";
+    } else if (name == "uses" && attribute.number) {
+      out.uses = attribute.number->value;
+    } else if (name == "says" && attribute.text) {
+      out.says = attribute.text->text;
+    } else if ((name == "mark" || name == "fills") && attribute.text) {
+      (name == "mark" ? out.mark : out.fills) = attribute.text->text;
+      check_mark(*attribute.text, diagnostics);
+    } else {
+      diagnostics.add(Kind::bad_stitch, attribute.name.span, fmt::format("`{}` cannot be that", name));
+    }
+  }
+  if (!takes || !gives)
+    diagnostics
+        .add(Kind::bad_stitch, declared.name.span,
+             fmt::format("`{}` does not say what it {}", out.name, takes ? "gives" : "takes"))
+        .try_this("takes 1 gives 1");
+  if (out.passes_on) out.gives = out.takes;
+  if (out.says.empty()) out.says = out.name;
+  if (out.twin_name.empty()) out.twin_name = out.name;
+  if (const auto before = by_name_.find(out.name); before != by_name_.end()) {
+    const Stitch& older = table_[static_cast<std::size_t>(before->second)];
+    if (older.span.source == out.span.source)
+      diagnostics
+          .add(Kind::duplicate_name, out.span, fmt::format("the stitch `{}` is declared twice", out.name))
+          .label(older.span, "first here");
+    table_[static_cast<std::size_t>(before->second)] = std::move(out);
+    return;
+  }
+  by_name_[out.name] = static_cast<StitchId>(table_.size());
+  table_.push_back(std::move(out));
+}
+
+void Stitches::complete(Diagnostics& diagnostics) {
+  for (Stitch& stitch : table_) {
+    const auto twin = find(stitch.twin_name);
+    if (!twin) {
+      diagnostics.add(Kind::bad_stitch, stitch.span,
+                      fmt::format("the twin of `{}`, `{}`, is not a stitch", stitch.name, stitch.twin_name));
+      stitch.twin = *find(stitch.name);
+      continue;
+    }
+    stitch.twin = *twin;
+    const Stitch& other = (*this)[*twin];
+    // Seen from the other side the loops lie in the opposite order.
+    const bool fits =
+        std::equal(stitch.takes.begin(), stitch.takes.end(), other.takes.rbegin(), other.takes.rend()) &&
+        stitch.gives.size() == other.gives.size();
+    const bool layered = !stitch.takes.empty() && stitch.takes.front() == LoopType::front;
+    if (!fits && !layered)
+      diagnostics.add(
+          Kind::bad_stitch, stitch.span,
+          fmt::format("`{}` and its twin `{}` do not take and give the same", stitch.name, other.name));
+  }
+}
+
+std::optional<StitchId> Stitches::find(const std::string& name) const {
+  const auto found = by_name_.find(name);
+  if (found == by_name_.end()) return {};
+  return found->second;
+}
+
+std::optional<StitchId> Stitches::make_crossing(const std::string& word) {
+  const std::size_t letters = word.find_first_not_of("0123456789/");
+  if (letters == std::string::npos || letters == 0) return {};
+  const auto family = families_.find(word.substr(letters));
+  if (family == families_.end()) return {};
+  std::vector<int> counts;
+  const char* at = word.data();
+  const char* end = word.data() + letters;
+  while (at < end) {
+    int count = 0;
+    const auto [next, error] = std::from_chars(at, end, count);
+    if (error != std::errc() || count < 1 || count > widest_crossing) return {};
+    counts.push_back(count);
+    at = next + 1;
+  }
+  if (counts.size() < 2 || counts.size() > 3) return {};
+  Stitch out;
+  Stitch::Crossing crossing{counts.front(), counts.size() == 3 ? counts[1] : 0, counts.back(), true, false,
+                            false};
+  out.name = out.twin_name = word;
+  out.span = family->second.name.span;
+  for (const tree::Stitch::Attribute& attribute : family->second.attributes) {
+    const std::string& name = attribute.name.text;
+    const std::string value = attribute.words.empty() ? "" : attribute.words.front().text;
+    if (name == "leans") crossing.right = value == "right";
+    if (name == "under") crossing.under_purl = value == "p";
+    if (name == "between") crossing.between_purl = value == "p";
+    if (name == "uses" && attribute.number) out.uses = attribute.number->value;
+    if (name == "says" && attribute.text) out.says = attribute.text->text;
+  }
+  const int total = crossing.over + crossing.between + crossing.under;
+  if (total > widest_crossing) return {};
+  // With stitches held in the middle it is these that are purled, and the two strips stay knit.
+  if (crossing.between > 0) crossing.under_purl = false;
+  out.lean = crossing.right ? Lean::right : Lean::left;
+  out.takes.assign(static_cast<std::size_t>(total), LoopType::plain);
+  out.gives = out.takes;
+  std::string rest = work_words(crossing.under_purl, crossing.under);
+  if (crossing.between > 0) rest = work_words(crossing.between_purl, crossing.between) + ", " + rest;
+  replace_all(out.says, "{behind}", fmt::format("{}", crossing.between + crossing.under));
+  replace_all(out.says, "{front_count}", fmt::format("{}", crossing.over));
+  replace_all(out.says, "{front}", work_words(false, crossing.over));
+  replace_all(out.says, "{rest}", rest);
+  out.crossing = crossing;
+  out.mark = crossing_mark(crossing);
+  const auto id = static_cast<StitchId>(table_.size());
+  out.twin = id;
+  by_name_[word] = id;
+  table_.push_back(std::move(out));
+  return id;
+}
+
+std::optional<Word> Stitches::lookup(const std::string& word, bool* too_large) {
+  if (const auto whole = find(word)) return Word{*whole, 1};
+  if (const auto crossing = make_crossing(word)) return Word{*crossing, 1};
+  const std::size_t digits = word.find_last_not_of("0123456789") + 1;
+  if (digits == word.size() || digits == 0) return {};
+  const auto stem = find(word.substr(0, digits));
+  if (!stem) return {};
+  long long count = 0;
+  const auto [end, error] = std::from_chars(word.data() + digits, word.data() + word.size(), count);
+  if (error != std::errc() || end != word.data() + word.size() || count > largest_count) {
+    if (too_large) *too_large = true;
+    count = largest_count;
+  }
+  return Word{*stem, count};
+}
+
+std::vector<std::string> Stitches::names() const {
+  std::vector<std::string> out;
+  for (const auto& [name, id] : by_name_) out.push_back(name);
+  return out;
+}
+
+}  // namespace wale

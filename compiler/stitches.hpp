@@ -1,0 +1,96 @@
+/// The stitches that a pattern may use, looked up by the words of its rows.
+///
+/// The table is filled from `vocabulary.wale` and then from the pattern's own `stitch` declarations, both
+/// read by the one parser. A crossing (`2/2rc`) is made from its family the first time that it is met.
+///
+///     lookup("k3")      knit, 3 times
+///     lookup("k2tog")   knit 2 together, once: the whole word is a stitch
+///     lookup("2/1rpc")  a crossing of 3 stitches, the front 2 knitted, the back 1 purled
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "grammar/diagnostics.hpp"
+#include "grammar/tree.hpp"
+
+namespace wale {
+
+enum class LoopType : unsigned char {
+  plain,
+  veiled,  ///< slipped with its own yarn over
+  front,   ///< near layer of double knitting
+  back,    ///< far layer
+  any,     ///< in `takes` only: whatever is there
+};
+
+/// "a plain stitch", "a stitch that carries its yarn over".
+std::string name_of(LoopType type);
+
+enum class Lean : unsigned char { none, right, left, centre };
+
+using StitchId = int;
+
+struct Stitch {
+  std::string name;
+  std::vector<LoopType> takes;
+  std::vector<LoopType> gives;
+  bool passes_on = false;   ///< `gives same`
+  bool shows_purl = false;  ///< the face turned to the worker
+  Lean lean = Lean::none;
+  std::string twin_name;
+  StitchId twin = -1;  ///< known once the table is complete
+  double uses = 1;     ///< yarn, in plain loops of the fabric
+  std::string says;
+  std::string mark, fills;  ///< SVG paths in a box `span` wide and 1 high
+  Span span;                ///< where it was declared
+
+  struct Crossing {
+    int over = 0, between = 0, under = 0;
+    bool right = true;
+    bool under_purl = false, between_purl = false;
+  };
+  std::optional<Crossing> crossing;
+
+  /// Squares that it takes up in a chart, at least 1.
+  int cells() const { return crossing ? crossing->over + crossing->between + crossing->under : 1; }
+};
+
+struct Word {
+  StitchId stitch = -1;
+  long long count = 1;
+};
+
+/// The widest crossing that is accepted, in stitches.
+inline constexpr int widest_crossing = 64;
+
+class Stitches {
+ public:
+  /// Reads the embedded vocabulary; it is itself checked by the tests.
+  explicit Stitches(const tree::Pattern& vocabulary, Diagnostics& diagnostics);
+
+  /// Adds the pattern's own stitches; a name that the vocabulary has is taken over by the pattern's.
+  void add(const tree::Stitch& declared, Diagnostics& diagnostics);
+  /// Call after the last `add`: finds twins and reports those that are missing or do not match.
+  void complete(Diagnostics& diagnostics);
+
+  /// The whole word if it is a stitch, else the word without its trailing digits and these as a count. The
+  /// count is at most 1,000,000,000; `too_large` tells that it was more.
+  std::optional<Word> lookup(const std::string& word, bool* too_large = nullptr);
+  std::optional<StitchId> find(const std::string& name) const;
+
+  const Stitch& operator[](StitchId id) const { return table_[static_cast<std::size_t>(id)]; }
+  std::size_t size() const { return table_.size(); }
+  std::vector<std::string> names() const;
+
+ private:
+  std::optional<StitchId> make_crossing(const std::string& word);
+
+  std::vector<Stitch> table_;
+  std::map<std::string, StitchId> by_name_;
+  std::map<std::string, tree::Stitch> families_;
+};
+
+}  // namespace wale

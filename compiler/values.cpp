@@ -1,0 +1,256 @@
+#include "compiler/values.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "grammar/parser.hpp"
+
+namespace wale {
+
+namespace {
+
+struct Unit {
+  std::string_view name;
+  Dimension dimension;
+  double size;  ///< in cm or g
+};
+constexpr std::array units{Unit{"mm", Dimension::length, 0.1},       Unit{"cm", Dimension::length, 1},
+                           Unit{"m", Dimension::length, 100},        Unit{"in", Dimension::length, 2.54},
+                           Unit{"yd", Dimension::length, 91.44},     Unit{"g", Dimension::mass, 1},
+                           Unit{"oz", Dimension::mass, 28.349523125}};
+
+std::string_view name_of(Dimension dimension) {
+  switch (dimension) {
+    case Dimension::count:
+      return "a plain number";
+    case Dimension::length:
+      return "a length";
+    case Dimension::mass:
+      return "a weight";
+  }
+  return "a number";
+}
+
+class Evaluator {
+ public:
+  Evaluator(const Scope& scope, Diagnostics& diagnostics) : scope_(scope), diagnostics_(diagnostics) {}
+
+  std::optional<Quantity> value(const tree::Expression& e) {
+    using Form = tree::Expression::Form;
+    switch (e.form) {
+      case Form::number:
+        return number(e);
+      case Form::name:
+        return name(e);
+      case Form::multiple:
+        return fail(e.span, "a multiple of n stands only in a fabric's width and in near(..., 4n + 2)");
+      case Form::list:
+        diagnostics_
+            .add(Kind::not_yet, e.span, "a value for each size is read, but sizes are not worked out yet")
+            .try_this("write the number of one size");
+        return {};
+      case Form::call:
+        return call(e);
+      case Form::binary:
+        return binary(e);
+      case Form::negate: {
+        auto inner = value(e.operands[0]);
+        if (inner) inner->value = -inner->value;
+        return inner;
+      }
+    }
+    return {};
+  }
+
+ private:
+  std::optional<Quantity> fail(Span span, std::string message) {
+    diagnostics_.add(Kind::bad_measure, span, std::move(message));
+    return {};
+  }
+
+  std::optional<Quantity> number(const tree::Expression& e) {
+    if (!e.unit) return Quantity{e.value, Dimension::count};
+    const auto* unit =
+        std::find_if(units.begin(), units.end(), [&](const Unit& u) { return u.name == e.unit->text; });
+    return Quantity{e.value * unit->size, unit->dimension};
+  }
+
+  std::optional<Quantity> name(const tree::Expression& e) {
+    const auto found = scope_.measures.find(e.word);
+    if (found != scope_.measures.end()) return found->second;
+    std::vector<std::string> names;
+    for (const auto& [known, quantity] : scope_.measures) names.push_back(known);
+    Diagnostic& added =
+        diagnostics_.add(Kind::bad_measure, e.span, fmt::format("no measure is called `{}`", e.word));
+    if (const auto near = nearest_name(e.word, names)) added.try_this(*near);
+    return {};
+  }
+
+  std::optional<Quantity> binary(const tree::Expression& e) {
+    const auto left = value(e.operands[0]), right = value(e.operands[1]);
+    if (!left || !right) return {};
+    if (e.word == "+" || e.word == "-") {
+      if (left->dimension != right->dimension)
+        return fail(e.span, fmt::format("{} and {} cannot be {}", name_of(left->dimension),
+                                        name_of(right->dimension), e.word == "+" ? "added" : "subtracted"));
+      return Quantity{e.word == "+" ? left->value + right->value : left->value - right->value,
+                      left->dimension};
+    }
+    if (e.word == "*") {
+      if (left->dimension != Dimension::count && right->dimension != Dimension::count)
+        return fail(e.span, "two measures cannot be multiplied; one of them must be a plain number");
+      return Quantity{left->value * right->value,
+                      left->dimension == Dimension::count ? right->dimension : left->dimension};
+    }
+    if (right->value == 0) return fail(e.operands[1].span, "this is zero, and nothing can be divided by it");
+    if (left->dimension == right->dimension) return Quantity{left->value / right->value, Dimension::count};
+    if (right->dimension != Dimension::count)
+      return fail(e.span, fmt::format("{} cannot be divided by {}", name_of(left->dimension),
+                                      name_of(right->dimension)));
+    return Quantity{left->value / right->value, left->dimension};
+  }
+
+  std::optional<Quantity> call(const tree::Expression& e) {
+    if (e.word == "min" || e.word == "max") return extreme(e);
+    if (e.word == "near") return near(e);
+    if (e.word == "rows" || e.word == "stitches") {
+      const auto length = one_length(e, 1);
+      if (!length) return {};
+      const double density = e.word == "rows" ? scope_.gauge->rows_per_cm : scope_.gauge->stitches_per_cm;
+      return Quantity{std::round(*length * density), Dimension::count};
+    }
+    diagnostics_.add(Kind::bad_measure, e.span, fmt::format("there is no `{}(...)`", e.word))
+        .try_this("near, rows, stitches, min, max");
+    return {};
+  }
+
+  std::optional<double> one_length(const tree::Expression& e, std::size_t operands) {
+    if (e.operands.size() != operands) {
+      fail(e.span, fmt::format("`{}` wants {} here", e.word,
+                               operands == 1 ? "one length" : "a length and a multiple"));
+      return {};
+    }
+    if (!scope_.gauge) {
+      diagnostics_.add(Kind::no_gauge, e.span, fmt::format("`{}` needs a gauge", e.word))
+          .try_this("gauge 20 st x 28 rows = 10 cm");
+      return {};
+    }
+    const auto length = value(e.operands[0]);
+    if (!length) return {};
+    if (length->dimension != Dimension::length) {
+      fail(e.operands[0].span, fmt::format("expected a length, but this is {}", name_of(length->dimension)));
+      return {};
+    }
+    return length->value;
+  }
+
+  std::optional<Quantity> extreme(const tree::Expression& e) {
+    std::optional<Quantity> out;
+    for (const tree::Expression& operand : e.operands) {
+      const auto next = value(operand);
+      if (!next) return {};
+      if (out && out->dimension != next->dimension)
+        return fail(operand.span, fmt::format("{} and {} cannot be compared", name_of(out->dimension),
+                                              name_of(next->dimension)));
+      const bool better = !out || (e.word == "min" ? next->value < out->value : next->value > out->value);
+      if (better) out = next;
+    }
+    if (!out) return fail(e.span, fmt::format("`{}` wants something to choose from", e.word));
+    return out;
+  }
+
+  /// The multiple nearest to a length's stitches; of two as near, the larger one.
+  std::optional<Quantity> near(const tree::Expression& e) {
+    const auto length = one_length(e, 2);
+    if (!length) return {};
+    double per_n = 0, base = 0;
+    if (!multiple(e.operands[1], 1, per_n, base) || per_n <= 0)
+      return fail(e.operands[1].span, "expected a multiple, such as 4n or 4n + 2");
+    const double stitches = *length * scope_.gauge->stitches_per_cm;
+    const double n = std::max(0.0, std::floor((stitches - base) / per_n + 0.5));
+    return Quantity{per_n * n + base, Dimension::count};
+  }
+
+  static bool multiple(const tree::Expression& e, double sign, double& per_n, double& base) {
+    using Form = tree::Expression::Form;
+    if (e.form == Form::multiple) return per_n += sign * e.value, true;
+    if (e.form == Form::name && e.word == "n") return per_n += sign, true;
+    if (e.form == Form::number && !e.unit) return base += sign * e.value, true;
+    if (e.form != Form::binary || (e.word != "+" && e.word != "-")) return false;
+    return multiple(e.operands[0], sign, per_n, base) &&
+           multiple(e.operands[1], e.word == "+" ? sign : -sign, per_n, base);
+  }
+
+  const Scope& scope_;
+  Diagnostics& diagnostics_;
+};
+
+std::optional<double> evaluate_measure(const tree::Expression& expression, const Scope& scope,
+                                       Dimension wanted, double largest, std::string_view what,
+                                       Diagnostics& diagnostics) {
+  const auto found = evaluate(expression, scope, diagnostics);
+  if (!found) return {};
+  if (found->dimension != wanted) {
+    Diagnostic& added = diagnostics.add(
+        Kind::bad_measure, expression.span,
+        fmt::format("{} is {}, but this is {}", what, name_of(wanted), name_of(found->dimension)));
+    added.try_this(wanted == Dimension::length ? "lengths are in mm, cm, m, in or yd"
+                                               : "weights are in g or oz");
+    return {};
+  }
+  if (!(found->value > 0) || found->value > largest) {
+    diagnostics.add(
+        Kind::bad_measure, expression.span,
+        fmt::format("{} {}", what,
+                    found->value > 0 ? "is larger than any knitting" : "must be more than nothing"));
+    return {};
+  }
+  return found->value;
+}
+
+}  // namespace
+
+std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,
+                                 Diagnostics& diagnostics) {
+  return Evaluator(scope, diagnostics).value(expression);
+}
+
+std::optional<long long> evaluate_count(const tree::Expression& expression, const Scope& scope,
+                                        long long least, std::string_view what, Diagnostics& diagnostics) {
+  const auto found = evaluate(expression, scope, diagnostics);
+  if (!found) return {};
+  if (found->dimension != Dimension::count) {
+    diagnostics
+        .add(Kind::bad_measure, expression.span,
+             fmt::format("{} is a plain number, but this is {}", what, name_of(found->dimension)))
+        .try_this("stitches(...) and rows(...) turn a length into a number");
+    return {};
+  }
+  if (found->value > static_cast<double>(largest_count)) {
+    diagnostics
+        .add(Kind::number_too_large, expression.span, fmt::format("{} is larger than any knitting", what))
+        .try_this("counts go up to 1,000,000,000");
+    return {};
+  }
+  if (!(found->value >= static_cast<double>(least)) || std::floor(found->value) != found->value) {
+    diagnostics.add(Kind::bad_measure, expression.span,
+                    fmt::format("{} must be a whole number, {} or more", what, least));
+    return {};
+  }
+  return static_cast<long long>(found->value);
+}
+
+std::optional<double> evaluate_length(const tree::Expression& expression, const Scope& scope,
+                                      std::string_view what, Diagnostics& diagnostics) {
+  return evaluate_measure(expression, scope, Dimension::length, 1e8, what, diagnostics);
+}
+
+std::optional<double> evaluate_mass(const tree::Expression& expression, const Scope& scope,
+                                    std::string_view what, Diagnostics& diagnostics) {
+  return evaluate_measure(expression, scope, Dimension::mass, 1e9, what, diagnostics);
+}
+
+}  // namespace wale

@@ -1,0 +1,43 @@
+/// Numbers with units: what an expression comes to.
+///
+/// Lengths are held in centimetres and masses in grams, so 1 in + 1 cm is 3.54 cm; a length plus a count is
+/// an error that says so. 1 yd = 0.9144 m, 1 oz = 28.349523125 g, 1 in = 2.54 cm, exactly (international yard
+/// and pound, 1959).
+///
+///     near(86 cm + 10 cm, 4n) at 20 st to 10 cm     192 st
+#pragma once
+
+#include <map>
+#include <optional>
+
+#include "compiler/pattern.hpp"
+
+namespace wale {
+
+enum class Dimension : unsigned char { count, length, mass };
+
+/// A count, centimetres, or grams.
+struct Quantity {
+  double value = 0;
+  Dimension dimension = Dimension::count;
+};
+
+/// What expressions may refer to.
+struct Scope {
+  std::map<std::string, Quantity> measures;
+  const Gauge* gauge = nullptr;  ///< for `near`, `rows`, `stitches`; may be null
+};
+
+std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,
+                                 Diagnostics& diagnostics);
+/// A whole number from `least` to 1,000,000,000; `what` names it in messages ("the cast-on").
+std::optional<long long> evaluate_count(const tree::Expression& expression, const Scope& scope,
+                                        long long least, std::string_view what, Diagnostics& diagnostics);
+/// A length in centimetres, over 0 and at most 1,000 km.
+std::optional<double> evaluate_length(const tree::Expression& expression, const Scope& scope,
+                                      std::string_view what, Diagnostics& diagnostics);
+/// A mass in grams, over 0.
+std::optional<double> evaluate_mass(const tree::Expression& expression, const Scope& scope,
+                                    std::string_view what, Diagnostics& diagnostics);
+
+}  // namespace wale
