@@ -122,7 +122,7 @@ class TextSetter {
 };
 
 std::vector<ColumnNeed> column_needs(const std::vector<std::vector<std::string>>& rows, const Table& table) {
-  std::vector<ColumnNeed> needs(rows.front().size(), {1, 1});
+  std::vector<ColumnNeed> needs(rows.front().size(), {2, 2});
   for (std::size_t r = 0; r < rows.size(); ++r) {
     const bool header = r == 0 && !table.header.empty();
     for (std::size_t i = 0; i < rows[r].size(); ++i) {

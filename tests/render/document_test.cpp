@@ -1,0 +1,192 @@
+// Pages: nothing overlaps, nothing is lost, headings are not left behind, and large charts come in parts.
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "render/chart_pages.hpp"
+#include "render/document_layout.hpp"
+#include "render/measure.hpp"
+#include "render/table_layout.hpp"
+#include "render/table_plan.hpp"
+#include "tests/render/geometry_check.hpp"
+#include "tests/render/sample_charts.hpp"
+
+using namespace wale::render;
+
+namespace {
+
+std::string text_of(const std::vector<Drawing>& pages) {
+  std::string all;
+  for (const Drawing& page : pages) {
+    for (const TextItem* text : check::texts_of(page)) all += text->text + " ";
+  }
+  return clean_text(all);
+}
+
+/// The page that holds `text` as a whole line, or -1.
+int page_with(const std::vector<Drawing>& pages, const std::string& text) {
+  for (std::size_t i = 0; i < pages.size(); ++i) {
+    for (const TextItem* item : check::texts_of(pages[i])) {
+      if (item->text == text) return static_cast<int>(i);
+    }
+  }
+  return -1;
+}
+
+std::string many_words(int count) {
+  std::string text;
+  for (int i = 0; i < count; ++i) text += "word" + std::to_string(i) + " ";
+  return text;
+}
+
+}  // namespace
+
+TEST_CASE("random documents keep to their pages") {
+  const unsigned seed = std::random_device{}();
+  INFO("random numbers from ", seed);
+  sample::Random random(seed);
+  for (int i = 0; i < 25; ++i) {
+    const Document document = sample::document(random);
+    const PageStyle style = i % 2 == 0 ? a4_page() : letter_page();
+    const auto pages = lay_out(document, style);
+    REQUIRE_FALSE(pages.empty());
+    for (const Drawing& page : pages) {
+      CHECK(page.width == style.width);
+      CHECK(check::fault_report(page, 20) == "");
+    }
+  }
+}
+
+TEST_CASE("an empty document is one page with its foot") {
+  const auto pages = lay_out(Document{});
+  REQUIRE(pages.size() == 1);
+  CHECK(text_of(pages) == "page 1 of 1");
+}
+
+TEST_CASE("words come in reading order, lead before text") {
+  Document document{"Slipway Scarf", "Skerry Row", {}};
+  document.blocks.emplace_back(Heading{2, "Instructions"});
+  document.blocks.emplace_back(Paragraph{"Row 1 (RS):", many_words(400), false});
+  document.blocks.emplace_back(Paragraph{"Caution:", many_words(900), true});
+  const std::string all = text_of(lay_out(document));
+  CHECK(all.find("Slipway Scarf Skerry Row Instructions Row 1 (RS): word0 word1 word2") == 0);
+  std::size_t at = all.find("Caution:");
+  REQUIRE(at != std::string::npos);
+  for (int i = 0; i < 900; ++i) {
+    const std::size_t next = all.find("word" + std::to_string(i) + " ", at);
+    REQUIRE(next != std::string::npos);
+    at = next;
+  }
+}
+
+TEST_CASE("a heading stays with its text, wherever the page ends") {
+  for (int before = 30; before < 60; ++before) {
+    Document document{"Title", "", {}};
+    for (int i = 0; i < before; ++i) document.blocks.emplace_back(Paragraph{"", "A line.", false});
+    document.blocks.emplace_back(Heading{2, "The heading"});
+    document.blocks.emplace_back(Heading{3, "The part"});
+    document.blocks.emplace_back(Paragraph{"", "The text after it.", false});
+    const auto pages = lay_out(document);
+    CHECK(page_with(pages, "The heading") == page_with(pages, "The text after it."));
+    CHECK(page_with(pages, "The part") == page_with(pages, "The text after it."));
+  }
+}
+
+TEST_CASE("no line of a paragraph stands alone on a page") {
+  for (int before = 25; before < 50; ++before) {
+    Document document{"Title", "", {}};
+    for (int i = 0; i < before; ++i) document.blocks.emplace_back(Paragraph{"", "Filler.", false});
+    document.blocks.emplace_back(Paragraph{"", many_words(90), false});
+    for (const Drawing& page : lay_out(document)) {
+      int lines = 0;
+      for (const TextItem* text : check::texts_of(page)) lines += text->text.starts_with("word") ? 1 : 0;
+      CHECK(lines != 1);
+    }
+  }
+}
+
+TEST_CASE("a long table repeats its header and keeps every row") {
+  Table table{{"Row", "Remark"}, {}, {}, {true, false}};
+  for (int i = 0; i < 120; ++i) table.rows.push_back({std::to_string(i), "remark" + std::to_string(i)});
+  Document document{"Title", "", {table}};
+  const auto pages = lay_out(document);
+  REQUIRE(pages.size() >= 3);
+  for (const Drawing& page : pages) CHECK(page_with({page}, "Remark") == 0);
+  for (int i = 0; i < 120; ++i) CHECK(page_with(pages, "remark" + std::to_string(i)) >= 0);
+}
+
+TEST_CASE("numbers are aligned on the right") {
+  const Table table{{"Strand", "Metres"}, {{"A", "5"}, {"B", "12345"}}, {}, {false, true}};
+  Document document{"", "", {table}};
+  double first = 0, second = 1;
+  const Drawing drawing = lay_out(document)[0];
+  for (const TextItem* text : check::texts_of(drawing)) {
+    if (text->text == "5") first = text_box(*text).right();
+    if (text->text == "12345") second = text_box(*text).right();
+  }
+  CHECK(first == doctest::Approx(second));
+}
+
+TEST_CASE("width is shared so that small wishes are granted first") {
+  CHECK(share_width({10, 20, 500}, 130) == std::vector<double>{10, 20, 100});
+  CHECK(share_width({100, 100}, 60) == std::vector<double>{30, 30});
+  CHECK(share_width({}, 60).empty());
+}
+
+TEST_CASE("a table with too many columns is set in even bands that begin alike") {
+  const auto plan = plan_table(std::vector<ColumnNeed>(21, {20, 30}), 200, 5);
+  REQUIRE(plan.size() > 1);
+  std::size_t others = 0;
+  for (const TableBand& band : plan) {
+    CHECK(band.columns.front() == 0);
+    others += band.columns.size() - 1;
+    double sum = -5;
+    for (const double width : band.widths) {
+      CHECK(width >= 20);
+      sum += width + 5;
+    }
+    CHECK(sum <= 200 + 1e-9);
+  }
+  CHECK(others == 20);
+}
+
+TEST_CASE("parts of a chart cover it, overlap, and are as few as may be") {
+  for (int count = 1; count < 200; ++count) {
+    for (int most = 5; most < 60; most += 7) {
+      for (int overlap = 1; overlap < 5; ++overlap) {
+        const auto cuts = cut_evenly(count, most, overlap);
+        CHECK(cuts.front().first == 0);
+        CHECK(cuts.back().last == count);
+        for (std::size_t i = 0; i < cuts.size(); ++i) {
+          CHECK(cuts[i].last - cuts[i].first <= most);
+          if (i > 0) CHECK(cuts[i - 1].last - cuts[i].first == overlap);
+        }
+        const int fewest =
+            count <= most ? 1 : static_cast<int>(std::ceil(double(count - overlap) / (most - overlap)));
+        CHECK(static_cast<int>(cuts.size()) == fewest);
+      }
+    }
+  }
+}
+
+TEST_CASE("a chart that fits is whole, and one that does not comes in readable parts") {
+  Document document{"Title", "", {ChartBlock{sample::rib(40, 40)}}};
+  CHECK(text_of(lay_out(document)).find("Part 1") == std::string::npos);
+  Chart large = sample::rib(60, 130, 1.3);
+  document.blocks = {ChartBlock{large}};
+  // 59 columns and 129 rows to share among two parts each, and one more for the overlap.
+  auto pages = lay_out(document);
+  CHECK(text_of(pages).find("Part 1 of 4: rows 1-65, stitches 1-30 ") != std::string::npos);
+  CHECK(text_of(pages).find("Part 4 of 4: rows 65-130, stitches 30-60 (row 65 and stitch 30 shown again)") !=
+        std::string::npos);
+  // A mark over four squares is whole in one of two parts that share four columns.
+  large.rows[0].cells.erase(large.rows[0].cells.begin(), large.rows[0].cells.begin() + 4);
+  large.rows[0].cells.insert(large.rows[0].cells.begin(), Cell{0, 4, 2, std::nullopt, false, false});
+  document.blocks = {ChartBlock{large}};
+  pages = lay_out(document);
+  CHECK(text_of(pages).find("stitches 29-60 (stitches 29-32 shown again)") != std::string::npos);
+  for (const Drawing& page : pages) {
+    for (const Symbol& symbol : page.symbols)
+      CHECK(std::min(symbol.width, symbol.height) >= 72 / 25.4 * 3 - 0.01);
+  }
+}
