@@ -1,0 +1,313 @@
+#include "compiler/chart.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "compiler/chart_rows.hpp"
+#include "compiler/instructions.hpp"
+#include "render/path.hpp"
+#include "render/svg.hpp"
+
+namespace wale {
+
+namespace {
+
+/// A repeat narrower than this is drawn twice, so that one sees how it joins.
+constexpr int narrow_repeat = 6;
+/// Nothing is drawn narrower than this if a larger n helps.
+constexpr int least_columns = 8;
+
+std::string identifier(const std::string& text) {
+  std::string out;
+  for (const char c : text) {
+    if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'))
+      out += c;
+    else if (c >= 'A' && c <= 'Z')
+      out += static_cast<char>(c + 32);
+    else if (!out.empty() && out.back() != '-')
+      out += '-';
+  }
+  while (!out.empty() && out.back() == '-') out.pop_back();
+  return out.empty() ? "x" : out;
+}
+
+int squares(const std::vector<Box>& row) {
+  int out = 0;
+  for (const Box& box : row) out += box.width;
+  return out;
+}
+
+class FabricChart {
+ public:
+  FabricChart(const Fabric& fabric, const Pattern& pattern, const Stitches& stitches)
+      : fabric_(fabric), pattern_(pattern), stitches_(stitches) {}
+
+  std::optional<render::Chart> draw() {
+    if (static_cast<long long>(fabric_.rows.size()) > tallest_chart) return {};
+    choose_n();
+    if (n_ < 0) return {};
+    rows_ = laid(n_);
+    for (const auto& row : rows_) columns_ = std::max(columns_, squares(row));
+    if (columns_ == 0) return {};
+    place_rows(rows_, columns_);
+    chart_.name = identifier(fabric_.name);
+    chart_.title = fabric_.name;
+    chart_.columns = columns_;
+    const Gauge* gauge = pattern_.gauge_for(fabric_.name);
+    chart_.cell_aspect = gauge ? std::clamp(gauge->rows_per_cm / gauge->stitches_per_cm, 0.3, 4.0) : 1;
+    choose_tints();
+    for (std::size_t i = 0; i < rows_.size(); ++i) chart_.rows.push_back(row(i));
+    frames();
+    finish_key();
+    words();
+    return std::move(chart_);
+  }
+
+ private:
+  std::vector<std::vector<Box>> laid(long long n) const {
+    std::vector<std::vector<Box>> out;
+    for (const CheckedRow& row : fabric_.rows) out.push_back(lay_row(row, row.fills.at(n), stitches_));
+    return out;
+  }
+
+  /// The widest row at this n, without laying it out.
+  long long width_at(long long n) const {
+    long long out = 0;
+    for (const CheckedRow& row : fabric_.rows) out = std::max({out, row.before.at(n), row.after.at(n)});
+    return out;
+  }
+
+  void choose_n() {
+    if (width_at(fabric_.smallest_n) > widest_chart) {
+      n_ = -1;
+      return;
+    }
+    n_ = fabric_.smallest_n;
+    if (fabric_.width.constant()) return;
+    const long long copies = fabric_.width.per_n < narrow_repeat ? 2 : 1;
+    const auto enough = [&](long long n) {
+      const bool whole = std::all_of(fabric_.rows.begin(), fabric_.rows.end(), [&](const CheckedRow& row) {
+        return row.fills.constant() || row.fills.at(n) >= row.fills.per_n * copies;
+      });
+      return whole && width_at(n) >= least_columns;
+    };
+    while (!enough(n_) && width_at(n_ + 1) <= widest_chart) ++n_;
+  }
+
+  void choose_tints() {
+    std::set<short> used;
+    for (const auto& row : rows_)
+      for (const Box& box : row)
+        if (box.strand >= 0) used.insert(box.strand);
+    // Colours for strands without a yarn: light, and of different lightness.
+    static const render::Colour spare[]{
+        {0xF4, 0xEF, 0xE6}, {0xC9, 0xD8, 0xDD}, {0x8F, 0xA9, 0xA3}, {0xE3, 0xC9, 0xB8}};
+    for (const short strand : used) {
+      const Strand& facts = pattern_.strands[static_cast<std::size_t>(strand)];
+      render::Tint tint{facts.name, "strand " + facts.name, spare[tint_of_.size() % 4]};
+      if (!facts.yarns.empty()) {
+        tint.name.clear();
+        for (const int yarn : facts.yarns)
+          tint.name +=
+              (tint.name.empty() ? "" : " + ") + pattern_.yarns[static_cast<std::size_t>(yarn)].label;
+        if (const auto colour = pattern_.yarns[static_cast<std::size_t>(facts.yarns[0])].colour)
+          tint.colour = {colour->red, colour->green, colour->blue};
+      }
+      tint_of_[strand] = static_cast<int>(chart_.tints.size());
+      chart_.tints.push_back(std::move(tint));
+    }
+  }
+
+  int mark_of(const Box& box) {
+    const std::string id =
+        box.into > 0 ? fmt::format("into-{}", box.into) : identifier(stitches_[box.shown].name);
+    const auto found = marks_.find(id);
+    if (found != marks_.end()) return found->second;
+    render::Mark mark;
+    mark.id = id;
+    mark.span = box.width;
+    if (box.into > 0) {
+      // A fan: from one stitch to all that come out of it.
+      for (int i = 0; i < box.into; ++i)
+        mark.stroke += fmt::format("{}M{:g} .84 L{:g} .2", i == 0 ? "" : " ", box.width / 2.0, i + 0.5);
+      mark.abbreviation = fmt::format("{} from 1", box.into);
+      mark.meaning = "work the stitches in brackets all into one";
+    } else {
+      const Stitch& shown = stitches_[box.shown];
+      mark.stroke = widened(shown.mark, shown.crossing ? 0 : (box.width - 1) / 2.0);
+      mark.fill = widened(shown.fills, shown.crossing ? 0 : (box.width - 1) / 2.0);
+      mark.abbreviation = written_name(shown);
+    }
+    marks_[id] = static_cast<int>(chart_.marks.size());
+    chart_.marks.push_back(std::move(mark));
+    return marks_[id];
+  }
+
+  /// A symbol of one square in the middle of several.
+  static std::string widened(const std::string& path, double by) {
+    if (path.empty() || by == 0) return path;
+    const auto parsed = render::parse_path(path);
+    const auto* good = std::get_if<render::Path>(&parsed);
+    return good ? render::path_data(render::scaled(*good, 1, 1, {by, 0})) : "";
+  }
+
+  render::ChartRow row(std::size_t i) {
+    const Row& source = fabric_.rows[i].row;
+    render::ChartRow out;
+    out.label = fmt::format("{}", source.number);
+    if (source.strand >= 0) out.label += " " + pattern_.strands[static_cast<std::size_t>(source.strand)].name;
+    out.label_right = source.side == Side::right;
+    out.words = fmt::format("{} {}: {}", fabric_.form == Form::round ? "Round" : "Row", out.label,
+                            row_sentence(source, stitches_, pattern_.strands));
+    int at = 0;
+    const auto absent = [&](int to) {
+      for (; at < to; ++at) {
+        render::Cell none;
+        none.column = at;
+        none.absent = true;
+        out.cells.push_back(none);
+        any_absent_ = true;
+      }
+    };
+    for (const Box& box : rows_[i]) {
+      absent(box.column);
+      render::Cell cell;
+      cell.column = box.column;
+      cell.span = box.width;
+      cell.mark = mark_of(box);
+      if (box.worked >= 0) used_[*cell.mark].insert({source.side, box.worked});
+      if (box.strand >= 0) cell.tint = tint_of_[box.strand];
+      cell.marker_after = box.marker_after;
+      any_marker_ |= box.marker_after;
+      out.cells.push_back(cell);
+      at = box.column + box.width;
+    }
+    absent(columns_);
+    return out;
+  }
+
+  bool alike(const Box& a, const Box& b) const {
+    return a.shown == b.shown && a.into == b.into && a.strand == b.strand && a.width == b.width;
+  }
+
+  /// Starts (in boxes from the right) at which the row repeats every `period` boxes, `copies` times.
+  std::vector<std::size_t> repeat_starts(const std::vector<Box>& row, std::size_t period,
+                                         std::size_t copies) const {
+    std::vector<std::size_t> out;
+    for (std::size_t start = 0; start + period * copies <= row.size(); ++start) {
+      bool good = true;
+      for (std::size_t i = start; i + period < start + period * copies && good; ++i)
+        good = alike(row[i], row[i + period]);
+      if (good) out.push_back(start);
+    }
+    return out;
+  }
+
+  /// The frame of a row may stand wherever the row repeats; of these places the one nearest to the frame's
+  /// place in most other rows is taken, so that the frame is straight where it can be.
+  void frames() {
+    if (fabric_.width.constant()) return;
+    const auto next = laid(n_ + 1);
+    std::vector<std::vector<std::pair<int, int>>> choices(rows_.size());  // (first column, columns)
+    std::map<int, int> votes;
+    for (std::size_t i = 0; i < rows_.size(); ++i) {
+      const std::size_t period = next[i].size() - rows_[i].size();
+      const long long fills_per_n = fabric_.rows[i].fills.per_n;
+      if (period == 0 || fills_per_n == 0) continue;
+      const auto copies = static_cast<std::size_t>(std::max(1LL, fabric_.rows[i].fills.at(n_) / fills_per_n));
+      for (const std::size_t start : repeat_starts(rows_[i], period, copies)) {
+        const int first = rows_[i][start].column;
+        const std::size_t end = start + period;
+        const int last = end < rows_[i].size() ? rows_[i][end].column : columns_;
+        choices[i].push_back({first, last - first});
+        ++votes[first];
+      }
+    }
+    int favourite = 0, most = 0;
+    for (const auto& [first, count] : votes)
+      if (count > most) most = count, favourite = first;
+    for (std::size_t i = 0; i < rows_.size(); ++i) {
+      const auto best =
+          std::min_element(choices[i].begin(), choices[i].end(), [&](const auto& a, const auto& b) {
+            return std::abs(a.first - favourite) < std::abs(b.first - favourite);
+          });
+      if (best == choices[i].end()) continue;
+      chart_.rows[i].repeat = render::ChartRow::Span{best->first, best->second};
+      framed_ = true;
+    }
+  }
+
+  void finish_key() {
+    for (std::size_t i = 0; i < chart_.marks.size(); ++i) {
+      render::Mark& mark = chart_.marks[i];
+      if (!mark.meaning.empty()) continue;
+      std::map<Side, std::string> said;
+      std::map<Side, std::string> names;
+      for (const auto& [side, stitch] : used_[static_cast<int>(i)]) {
+        said[side] = stitches_[stitch].says;
+        names[side] = written_name(stitches_[stitch]);
+      }
+      const bool both = said.contains(Side::right) && said.contains(Side::wrong);
+      if (both && names[Side::right] != names[Side::wrong]) {
+        mark.abbreviation = fmt::format("{}, {}", names[Side::right], names[Side::wrong]);
+        mark.meaning = fmt::format("{} on RS rows; {} on WS rows", said[Side::right], said[Side::wrong]);
+      } else if (!both && said.contains(Side::wrong)) {
+        mark.abbreviation = names[Side::wrong];
+        mark.meaning = fmt::format("{} on WS rows", said[Side::wrong]);
+      } else {
+        mark.abbreviation = names.begin()->second;
+        mark.meaning = said.begin()->second;
+      }
+    }
+    if (any_absent_) chart_.absent_meaning = "no stitch: pass over this square";
+    if (any_marker_) chart_.marker_meaning = "marker";
+    if (framed_) {
+      const long long per_n = fabric_.width.per_n;
+      chart_.repeat_meaning = fabric_.gains.per_n == 0
+                                  ? fmt::format("repeat these {}", count_of(per_n, "stitch", "stitches"))
+                                  : "repeat what is in the frame";
+    }
+  }
+
+  void words() {
+    const bool round = fabric_.form == Form::round;
+    chart_.description = fmt::format(
+        "Knitting chart of {}, {}, {}. {}", fabric_.name, width_words(fabric_),
+        round ? count_of(fabric_.cycle_rows(), "round", "rounds")
+              : count_of(fabric_.cycle_rows(), "row", "rows"),
+        round ? "Every round is read from right to left."
+              : "Right-side rows are read from right to left, wrong-side rows from left to right.");
+    chart_.notes.push_back(fmt::format("{}. {}", width_words(fabric_),
+                                       round
+                                           ? "Read every round from right to left."
+                                           : "Read RS rows from right to left, WS rows from left to right."));
+    chart_.notes[0][0] =
+        static_cast<char>(chart_.notes[0][0] >= 'a' && chart_.notes[0][0] <= 'z' ? chart_.notes[0][0] - 32
+                                                                                 : chart_.notes[0][0]);
+  }
+
+  const Fabric& fabric_;
+  const Pattern& pattern_;
+  const Stitches& stitches_;
+  long long n_ = 0;
+  int columns_ = 0;
+  std::vector<std::vector<Box>> rows_;
+  render::Chart chart_;
+  std::map<std::string, int> marks_;
+  std::map<int, std::set<std::pair<Side, StitchId>>> used_;
+  std::map<short, int> tint_of_;
+  bool any_absent_ = false, any_marker_ = false, framed_ = false;
+};
+
+}  // namespace
+
+std::optional<render::Chart> draw_fabric(const Fabric& fabric, const Pattern& pattern,
+                                         const Stitches& stitches) {
+  if (!fabric.good) return {};
+  return FabricChart(fabric, pattern, stitches).draw();
+}
+
+}  // namespace wale

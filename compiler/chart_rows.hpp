@@ -1,0 +1,32 @@
+/// A chart's rows before they have columns: each stitch as a box of squares over the loops that it took.
+#pragma once
+
+#include <vector>
+
+#include "compiler/pattern.hpp"
+
+namespace wale {
+
+struct Box {
+  StitchId shown = -1;   ///< the stitch that makes this on the right side
+  StitchId worked = -1;  ///< the stitch as the row says it
+  int into = 0;          ///< a group worked into one stitch: how many loops come out
+  short strand = -1;
+  int width = 1;                   ///< squares
+  int takes_first = 0, takes = 0;  ///< loops of the row below, counted from the right edge
+  int gives_first = 0, gives = 0;  ///< loops of this row
+  bool marker_after = false;       ///< on its left
+  int column = 0;                  ///< rightmost square, once placed
+};
+
+/// One row worked out stitch by stitch at a small n, boxes from the right edge of the right side.
+std::vector<Box> lay_row(const CheckedRow& row, long long fills, const Stitches& stitches);
+
+/// Gives every box its column, `columns` squares across. `rows` from the bottom up; `flat_order[i]` unused
+/// boxes none.
+void place_rows(std::vector<std::vector<Box>>& rows, int columns);
+
+/// The sum of distances that placing `boxes` at their columns costs, against where they want to be.
+double drift(const std::vector<Box>& boxes, const std::vector<double>& wanted);
+
+}  // namespace wale

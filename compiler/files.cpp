@@ -1,0 +1,126 @@
+#include "compiler/files.hpp"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <filesystem>
+
+namespace wale {
+
+namespace fs = std::filesystem;
+
+std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vector<std::string>& problems) {
+  std::vector<Found> out;
+  for (const std::string& path : paths) {
+    std::error_code error;
+    const fs::file_status status = fs::status(path, error);
+    if (!fs::exists(status)) {
+      problems.push_back(fmt::format("{}: there is no such file or folder", path));
+      continue;
+    }
+    if (!fs::is_directory(status)) {
+      out.push_back({path, ""});
+      continue;
+    }
+    std::vector<Found> below;
+    fs::recursive_directory_iterator walk(path, fs::directory_options::skip_permission_denied, error), end;
+    for (; !error && walk != end; walk.increment(error)) {
+      std::error_code ignored;
+      if (walk->path().extension() == ".wale" && walk->is_regular_file(ignored))
+        below.push_back(
+            {walk->path().string(), fs::relative(walk->path().parent_path(), path, ignored).string()});
+    }
+    if (error) problems.push_back(fmt::format("{}: cannot be looked through: {}", path, error.message()));
+    if (below.empty() && !error) problems.push_back(fmt::format("{}: there is no .wale file in it", path));
+    std::sort(below.begin(), below.end(), [](const Found& a, const Found& b) { return a.path < b.path; });
+    out.insert(out.end(), below.begin(), below.end());
+  }
+  return out;
+}
+
+std::optional<std::string> read_file(const std::string& path, std::string& reason) {
+  const auto fail = [&] {
+    reason = std::strerror(errno);
+    return std::nullopt;
+  };
+  // A pipe or a device could hold the program up for ever.
+  const int file = ::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC);
+  if (file < 0) return fail();
+  struct stat facts {};
+  if (::fstat(file, &facts) != 0 || !S_ISREG(facts.st_mode)) {
+    ::close(file);
+    reason = "it is not an ordinary file";
+    return std::nullopt;
+  }
+  std::string out;
+  char buffer[1 << 16];
+  while (out.size() <= largest_source) {
+    const ssize_t got = ::read(file, buffer, sizeof buffer);
+    if (got < 0 && errno == EINTR) continue;
+    if (got < 0) {
+      fail();
+      ::close(file);
+      return std::nullopt;
+    }
+    if (got == 0) break;
+    out.append(buffer, static_cast<std::size_t>(got));
+  }
+  ::close(file);
+  return out;
+}
+
+namespace {
+
+bool write_all(int file, const std::string& bytes) {
+  for (std::size_t done = 0; done < bytes.size();) {
+    const ssize_t put = ::write(file, bytes.data() + done, bytes.size() - done);
+    if (put < 0 && errno == EINTR) continue;
+    if (put < 0) return false;
+    done += static_cast<std::size_t>(put);
+  }
+  return true;
+}
+
+}  // namespace
+
+std::optional<std::string> write_files(const std::string& folder, const std::vector<OutputFile>& files) {
+  std::error_code error;
+  fs::create_directories(folder, error);
+  if (error) return fmt::format("{}: cannot be made: {}", folder, error.message());
+  std::vector<std::string> waiting;
+  std::optional<std::string> failure;
+  for (const OutputFile& each : files) {
+    std::string path = (fs::path(folder) / fmt::format(".{}.XXXXXX", each.name)).string();
+    const int file = ::mkostemp(path.data(), O_CLOEXEC);
+    if (file < 0) {
+      failure = fmt::format("{}: cannot be written: {}", (fs::path(folder) / each.name).string(),
+                            std::strerror(errno));
+      break;
+    }
+    waiting.push_back(path);
+    bool good = write_all(file, each.bytes) && ::fchmod(file, 0644) == 0;
+    const int problem = errno;
+    good = ::close(file) == 0 && good;
+    if (good) continue;
+    failure = fmt::format("{}: cannot be written: {}", (fs::path(folder) / each.name).string(),
+                          std::strerror(problem));
+    break;
+  }
+  for (std::size_t i = 0; i < waiting.size() && !failure; ++i) {
+    const std::string to = (fs::path(folder) / files[i].name).string();
+    if (::rename(waiting[i].c_str(), to.c_str()) != 0)
+      failure = fmt::format("{}: cannot be written: {}", to, std::strerror(errno));
+    else
+      waiting[i].clear();
+  }
+  for (const std::string& path : waiting)
+    if (!path.empty()) ::unlink(path.c_str());
+  return failure;
+}
+
+}  // namespace wale

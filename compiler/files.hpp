@@ -1,0 +1,30 @@
+/// Files, the program's edge: found, read, and written whole or not at all.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "compiler/outputs.hpp"
+
+namespace wale {
+
+/// A pattern file and the folder below the output folder in which its files belong.
+struct Found {
+  std::string path;
+  std::string folder;  ///< relative; empty for a file named on the command line
+};
+
+/// Files named, and all `*.wale` below folders, sorted. What cannot be looked at is added to `problems`.
+std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vector<std::string>& problems);
+
+/// The file's bytes; of one larger than a pattern may be, just over that many. Nothing, and a reason, where
+/// it cannot be read.
+std::optional<std::string> read_file(const std::string& path, std::string& reason);
+
+/// Writes all files into the folder, which is made if need be. Every file is first written beside its place
+/// and only then, when all are complete, moved there; on failure nothing new is left. Returns the reason, or
+/// nothing.
+std::optional<std::string> write_files(const std::string& folder, const std::vector<OutputFile>& files);
+
+}  // namespace wale

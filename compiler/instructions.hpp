@@ -1,0 +1,46 @@
+/// The pattern in words, as the trade writes them.
+///
+/// The author's fill stays a repeat ("*k2, p2; rep from * to last 2 sts, k2"), rows that are alike are said
+/// once
+/// ("Row 4: As row 2", "Rows 5-8: Rep rows 1-4"), and the stitch count stands where it changes.
+///
+///     2: <p2 k2> p2     Row 2 (WS): *P2, k2; rep from * to last 2 sts, p2.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "compiler/pattern.hpp"
+
+namespace wale {
+
+/// One instruction: what is set in bold, and the sentence.
+struct Instruction {
+  std::string lead, text;
+};
+
+struct InstructionPart {
+  std::string heading;
+  std::vector<Instruction> lines;
+};
+
+/// The stitch as instructions write it: "k2tog", "2/2 RC".
+std::string written_name(const Stitch& stitch);
+
+/// A row as a sentence, without its label: "*K2, p2; rep from * to last 2 sts, k2."
+std::string row_sentence(const Row& row, const Stitches& stitches, const std::vector<Strand>& strands);
+
+/// "multiple of 4 sts + 2", "12 sts", "any number of sts".
+std::string width_words(const Fabric& fabric);
+
+/// "160 cm (63 in)".
+std::string length_words(double cm);
+
+/// A fabric's rows, alike ones merged.
+InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitches,
+                                    const std::vector<Strand>& strands);
+
+/// A piece's steps.
+InstructionPart piece_instructions(const Piece& piece, const Pattern& pattern, const Stitches& stitches);
+
+}  // namespace wale

@@ -1,0 +1,128 @@
+// The program: `wale check` and `wale build`. Everything that touches files or prints is here and in
+// files.cpp.
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <CLI/CLI.hpp>
+#include <charconv>
+#include <cstdio>
+#include <cstdlib>
+#include <cstring>
+#include <filesystem>
+
+#include "compiler/check.hpp"
+#include "compiler/files.hpp"
+#include "compiler/outputs.hpp"
+
+namespace {
+
+constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble = 3;
+
+struct Tally {
+  std::size_t patterns = 0, failed = 0, warnings = 0, unreadable = 0;
+};
+
+/// Seconds since 1970 from SOURCE_DATE_EPOCH (reproducible-builds.org), if it is set to a number.
+std::optional<std::int64_t> source_date() {
+  const char* text = std::getenv("SOURCE_DATE_EPOCH");
+  if (!text) return {};
+  std::int64_t seconds = 0;
+  const char* end = text + std::strlen(text);
+  const auto [rest, error] = std::from_chars(text, end, seconds);
+  if (error != std::errc() || rest != end || seconds < 0) return {};
+  return seconds;
+}
+
+void say(const std::string& line) {
+  fmt::print(stderr, "{}\n", line);
+}
+
+/// Checks one file, and writes its outputs below `to` where that is given.
+void compile(const wale::Found& found, const std::optional<std::string>& to, Tally& tally) {
+  std::string reason;
+  auto text = wale::read_file(found.path, reason);
+  if (!text) {
+    say(fmt::format("{}: cannot be read: {}", found.path, reason));
+    ++tally.unreadable;
+    return;
+  }
+  ++tally.patterns;
+  wale::Sources sources;
+  sources.push_back(wale::vocabulary_source());
+  sources.emplace_back(found.path, std::move(*text), 1);
+  const wale::Checked checked = wale::check(sources[1]);
+  fmt::print(stderr, "{}", wale::show(checked.diagnostics, sources));
+  tally.warnings += checked.diagnostics.warnings();
+  if (checked.diagnostics.has_errors()) {
+    ++tally.failed;
+    return;
+  }
+  if (!to) return;
+  const std::string stem = std::filesystem::path(found.path).stem().string();
+  const wale::Outputs outputs = wale::make_outputs(checked, stem, source_date());
+  std::optional<std::string> failure;
+  if (!outputs.failure.empty())
+    failure = fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure);
+  else
+    failure = wale::write_files((std::filesystem::path(*to) / found.folder).lexically_normal().string(),
+                                outputs.files);
+  if (!failure) return;
+  say(*failure);
+  ++tally.unreadable;
+}
+
+int run(const std::vector<std::string>& paths, const std::optional<std::string>& to) {
+  std::vector<std::string> problems;
+  const std::vector<wale::Found> found = wale::find_patterns(paths, problems);
+  Tally tally;
+  for (const std::string& problem : problems) say(problem);
+  tally.unreadable = problems.size();
+  for (const wale::Found& each : found) compile(each, to, tally);
+  std::string summary = wale::count_of(static_cast<long long>(tally.patterns), "pattern", "patterns");
+  summary +=
+      tally.failed == 0 ? (to ? " compiled" : " checked") : fmt::format(", {} with errors", tally.failed);
+  if (tally.warnings > 0)
+    summary += ", " + wale::count_of(static_cast<long long>(tally.warnings), "warning", "warnings");
+  if (tally.unreadable > 0)
+    summary += fmt::format(", {} that could not be read or written", tally.unreadable);
+  fmt::print("{}\n", summary);
+  return tally.unreadable > 0 ? file_trouble : tally.failed > 0 ? pattern_errors : fine;
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+  CLI::App app{
+      "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written\n"
+      "instructions and yarn amounts out.\n\n"
+      "  wale check scarf.wale            does every row work out?\n"
+      "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n\n"
+      "Exit status: 0 fine, 1 a pattern has errors, 2 wrong use, 3 a file cannot be read or written.",
+      "wale"};
+  app.set_version_flag("--version", std::string("wale ") + WALE_VERSION, "Show the version");
+  app.require_subcommand(1);
+  std::vector<std::string> paths;
+  std::string to = "out";
+  CLI::App* check = app.add_subcommand("check", "Check patterns and say what does not work out");
+  CLI::App* build =
+      app.add_subcommand("build", "Check patterns and write their charts, documents and reports");
+  for (CLI::App* each : {check, build})
+    each->add_option("PATH", paths, "Pattern files (*.wale), or folders to look for them in")
+        ->required()
+        ->type_name("");
+  build->add_option("--to", to, "The folder to write into; it is made if need be")
+      ->type_name("DIR")
+      ->capture_default_str();
+  try {
+    app.parse(count, words);
+  } catch (const CLI::ParseError& error) {
+    return app.exit(error) == 0 ? fine : wrong_use;
+  }
+  try {
+    return run(paths, build->parsed() ? std::optional(to) : std::nullopt);
+  } catch (const std::exception& error) {
+    say(fmt::format("wale: {}", error.what()));
+    return file_trouble;
+  }
+}

@@ -1,0 +1,28 @@
+/// The files that one pattern compiles to, as bytes in memory.
+///
+///     slipway-scarf.wale  ->  slipway-scarf.pdf, .txt, .json, and slipway-scarf.rib.svg for each fabric
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "compiler/check.hpp"
+
+namespace wale {
+
+struct OutputFile {
+  std::string name;  ///< without a folder
+  std::string bytes;
+};
+
+struct Outputs {
+  std::vector<OutputFile> files;
+  std::string failure;  ///< why drawing failed; empty where it did not
+};
+
+/// `stem` begins every name. `date`: seconds since 1970 for the PDF; without it the PDF carries no date.
+Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date);
+
+}  // namespace wale

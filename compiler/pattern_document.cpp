@@ -1,0 +1,241 @@
+#include "compiler/pattern_document.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+#include <map>
+#include <set>
+
+#include "compiler/chart.hpp"
+#include "compiler/instructions.hpp"
+
+namespace wale {
+
+namespace {
+
+std::string range_words(Range range, std::string_view unit) {
+  return fmt::format("about {:g} {} ({:g} to {:g})", rounded(range.middle), unit, rounded(range.low),
+                     rounded(range.high));
+}
+
+class Writer {
+ public:
+  Writer(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate)
+      : pattern_(pattern), stitches_(stitches), estimate_(estimate) {}
+
+  render::Document write(const std::string& name) {
+    out_.title = pattern_.title.empty() ? name : pattern_.title;
+    out_.author = pattern_.author;
+    materials();
+    gauge();
+    sizes();
+    abbreviations();
+    charts();
+    instructions();
+    notes();
+    return std::move(out_);
+  }
+
+ private:
+  void heading(int level, std::string text) {
+    out_.blocks.push_back(render::Heading{level, std::move(text)});
+  }
+  void paragraph(std::string lead, std::string text) {
+    render::Paragraph block;
+    block.lead = std::move(lead);
+    block.text = std::move(text);
+    out_.blocks.push_back(std::move(block));
+  }
+
+  void materials() {
+    if (pattern_.yarns.empty()) return;
+    heading(2, "Materials");
+    render::Table table;
+    table.header = {"Yarn", "Put-up", "Used for", "You need", "Buy"};
+    table.numeric = {false, false, false, false, true};
+    for (std::size_t i = 0; i < pattern_.yarns.size(); ++i) {
+      const Yarn& yarn = pattern_.yarns[i];
+      std::string strands;
+      for (const Strand& strand : pattern_.strands) {
+        const auto ends = std::count(strand.yarns.begin(), strand.yarns.end(), static_cast<int>(i));
+        if (ends > 0)
+          strands += fmt::format("{}{}{}", strands.empty() ? "" : ", ", strand.name,
+                                 ends > 1 ? fmt::format(" ({} ends)", ends) : "");
+      }
+      const auto found = std::find_if(estimate_.yarns.begin(), estimate_.yarns.end(),
+                                      [&](const YarnEstimate& e) { return e.yarn == static_cast<int>(i); });
+      const bool known = found != estimate_.yarns.end();
+      table.rows.push_back(
+          {yarn.label, fmt::format("{:g} g = {:g} m", yarn.grams, yarn.metres), strands,
+           known ? fmt::format("{:g} g, {:g} m", rounded(found->grams.middle), rounded(found->metres.middle))
+                 : "-",
+           known ? fmt::format("{}", found->balls) : "-"});
+      table.swatches.push_back(
+          yarn.colour ? std::optional(render::Colour{yarn.colour->red, yarn.colour->green, yarn.colour->blue})
+                      : std::nullopt);
+    }
+    out_.blocks.push_back(std::move(table));
+    if (!estimate_.missing.empty())
+      paragraph("", fmt::format("No amounts are given: {}.", estimate_.missing));
+  }
+
+  void gauge() {
+    if (pattern_.gauges.empty()) return;
+    heading(2, "Gauge and needles");
+    for (const Gauge& each : pattern_.gauges) {
+      std::string text =
+          fmt::format("{:g} sts and {:g} rows to 10 cm (4 in)", std::round(each.stitches_per_cm * 100) / 10,
+                      std::round(each.rows_per_cm * 100) / 10);
+      if (!each.fabric.empty()) text += fmt::format(" in {}", each.fabric);
+      if (each.needle_mm)
+        text += fmt::format(", on {:g} mm needles or the size that gives this gauge", *each.needle_mm);
+      paragraph("", text + ".");
+    }
+  }
+
+  /// The length of a piece in rows at each stretch's own gauge.
+  double length_cm(const Step& step, const Piece& piece) const {
+    if (step.kind == Step::Kind::repeat) {
+      double once = 0;
+      long long rows = 0;
+      for (const Step& inner : step.steps) {
+        once += length_cm(inner, piece);
+        rows += inner.row_count;
+      }
+      return rows > 0 ? once * static_cast<double>(step.row_count) / static_cast<double>(rows) : 0;
+    }
+    if (step.row_count == 0) return 0;
+    const Gauge* gauge = &pattern_.gauges.front();
+    if (step.kind == Step::Kind::layout) {
+      const auto widest =
+          std::max_element(step.parts.begin(), step.parts.end(),
+                           [](const Step::Part& a, const Step::Part& b) { return a.width < b.width; });
+      gauge = pattern_.gauge_for(piece.fabrics[static_cast<std::size_t>(widest->fabric)].name);
+    }
+    return static_cast<double>(step.row_count) / gauge->rows_per_cm;
+  }
+
+  void sizes() {
+    if (pattern_.pieces.empty() || pattern_.gauges.empty()) return;
+    heading(2, "Finished size");
+    for (const Piece& piece : pattern_.pieces) {
+      double length = 0;
+      for (const Step& step : piece.steps) length += length_cm(step, piece);
+      const double width = static_cast<double>(piece.widest) / pattern_.gauges.front().stitches_per_cm;
+      std::string name = piece.name;
+      if (!name.empty() && name[0] >= 'a' && name[0] <= 'z') name[0] = static_cast<char>(name[0] - 32);
+      paragraph(name + ":",
+                fmt::format("{} {}, {} long, at this gauge.", length_words(std::round(width * 2) / 2),
+                            piece.form == Form::round ? "around at the widest" : "wide at the widest",
+                            length_words(std::round(length * 2) / 2)));
+    }
+  }
+
+  void abbreviations() {
+    std::map<std::string, std::string> used;
+    const auto add = [&](const std::vector<CheckedRow>& rows) {
+      for (const CheckedRow& row : rows)
+        for (const auto& [key, count] : row.tally) {
+          const Stitch& stitch = stitches_[key.first];
+          used[written_name(stitch)] = stitch.says;
+        }
+    };
+    bool flat = false, round = false;
+    for (const Fabric& fabric : pattern_.fabrics) {
+      if (fabric.good) add(fabric.rows);
+      (fabric.form == Form::round ? round : flat) = true;
+    }
+    const std::function<void(const Step&)> from_step = [&](const Step& step) {
+      add(step.rows);
+      for (const Step& inner : step.steps) from_step(inner);
+    };
+    for (const Piece& piece : pattern_.pieces) {
+      (piece.form == Form::round ? round : flat) = true;
+      for (const Step& step : piece.steps) from_step(step);
+      for (const Fabric& fabric : piece.fabrics) add(fabric.rows);
+    }
+    if (used.empty()) return;
+    if (flat) {
+      used["RS"] = "right side";
+      used["WS"] = "wrong side";
+    }
+    if (round) used["rnd(s)"] = "round(s)";
+    used["st(s)"] = "stitch(es)";
+    used["rep"] = "repeat";
+    heading(2, "Abbreviations");
+    render::Table table;
+    for (const auto& [name, says] : used) table.rows.push_back({name, says});
+    out_.blocks.push_back(std::move(table));
+  }
+
+  void charts() {
+    std::vector<render::Chart> all = make_charts(pattern_, stitches_);
+    if (all.empty()) return;
+    heading(2, all.size() == 1 ? "Chart" : "Charts");
+    for (render::Chart& chart : all) out_.blocks.push_back(render::ChartBlock{std::move(chart)});
+  }
+
+  void part(const InstructionPart& part) {
+    heading(3, part.heading);
+    for (const Instruction& line : part.lines) paragraph(line.lead, line.text);
+  }
+
+  void instructions() {
+    heading(2, "Instructions");
+    for (const Fabric& fabric : pattern_.fabrics)
+      if (fabric.good) part(fabric_instructions(fabric, stitches_, pattern_.strands));
+    for (const Piece& piece : pattern_.pieces) {
+      // A fabric worked the other way than it was written has other rows.
+      for (const Fabric& fabric : piece.fabrics) {
+        const auto written = std::find_if(pattern_.fabrics.begin(), pattern_.fabrics.end(),
+                                          [&](const Fabric& f) { return f.name == fabric.name; });
+        if (written == pattern_.fabrics.end() || written->form == fabric.form) continue;
+        InstructionPart turned = fabric_instructions(fabric, stitches_, pattern_.strands);
+        turned.heading += fabric.form == Form::round ? ", worked in the round" : ", worked flat";
+        part(turned);
+      }
+      part(piece_instructions(piece, pattern_, stitches_));
+    }
+  }
+
+  void notes() {
+    if (!estimate_.missing.empty() || estimate_.strands.empty()) return;
+    heading(2, "How the yarn was reckoned");
+    for (const StrandEstimate& strand : estimate_.strands) {
+      const std::string name =
+          strand.strand < 0 ? "Yarn"
+                            : "Strand " + pattern_.strands[static_cast<std::size_t>(strand.strand)].name;
+      paragraph(name + ":", range_words(strand.metres, "m") + ".");
+    }
+    for (const std::string& assumption : estimate_.assumptions) paragraph("", assumption);
+  }
+
+  const Pattern& pattern_;
+  const Stitches& stitches_;
+  const Estimate& estimate_;
+  render::Document out_;
+};
+
+}  // namespace
+
+std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& stitches) {
+  std::vector<render::Chart> out;
+  std::set<std::string> names;
+  for (const Fabric& fabric : pattern.fabrics)
+    if (auto chart = draw_fabric(fabric, pattern, stitches)) {
+      // Names that differ only in letters without a place in file names are told apart by a number.
+      const std::string base = chart->name;
+      for (int i = 2; !names.insert(chart->name).second; ++i) chart->name = fmt::format("{}-{}", base, i);
+      out.push_back(std::move(*chart));
+    }
+  return out;
+}
+
+render::Document make_document(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate,
+                               const std::string& name) {
+  return Writer(pattern, stitches, estimate).write(name);
+}
+
+}  // namespace wale
