@@ -94,7 +94,9 @@ class GridDrawer {
                   window_.rows * cell_.height};
     add_box(drawing_, box, Stroke{1, ink, 0, true}, std::nullopt);
     for (Path& frame : repeat_frames(chart_, window_, cell_, {x(window_.columns), y(window_.rows - 1)})) {
-      add_path(drawing_, std::move(frame), Stroke{2, ink, 0, true}, std::nullopt);
+      const double width = std::clamp(0.14 * std::min(cell_.width, cell_.height), 1.3, 2.4);
+      if (!chart_.tints.empty()) halo(frame, width);
+      add_path(drawing_, std::move(frame), Stroke{width, ink, 0, true});
     }
     draw_markers();
     number_columns();
@@ -143,6 +145,9 @@ class GridDrawer {
       add_path(drawing_, std::move(path), std::nullopt, colour);
     }
   }
+
+  /// White around a line that a dark ground would swallow.
+  void halo(const Path& path, double width) { add_path(drawing_, path, Stroke{width + 1.2, paper, 0, true}); }
 
   void rule_lines() {
     Path lines;
@@ -257,6 +262,7 @@ class GridDrawer {
       }
     }
     if (!lines.segments.empty()) {
+      if (!chart_.tints.empty()) halo(lines, marker_stroke.width);
       add_path(drawing_, std::move(lines), marker_stroke, std::nullopt);
     }
   }
@@ -317,7 +323,7 @@ ChartWindow whole_chart(const Chart& chart) {
 }
 
 bool can_draw(const Chart& chart) {
-  constexpr std::size_t longest = 20000, most_squares = 4000000;
+  constexpr std::size_t longest = 20000, most_squares = 250000;
   const auto columns = static_cast<std::size_t>(std::max(chart.columns, 0));
   return columns > 0 && !chart.rows.empty() && columns <= longest && chart.rows.size() <= longest &&
          columns * chart.rows.size() <= most_squares;

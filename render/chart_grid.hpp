@@ -54,7 +54,7 @@ CellSize natural_cell(const Chart& chart, const ChartStyle& style);
 /// All of a chart; empty when it has no columns.
 ChartWindow whole_chart(const Chart& chart);
 
-/// Whether a chart is small enough to be drawn: its squares fit in memory many times over.
+/// Whether a chart has squares, and few enough to be drawn: 250000 at most, and 20000 a side.
 bool can_draw(const Chart& chart);
 
 GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize cell,
