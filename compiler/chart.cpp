@@ -178,7 +178,10 @@ class FabricChart {
       cell.column = box.column;
       cell.span = box.width;
       cell.mark = mark_of(box);
-      if (box.worked >= 0) used_[*cell.mark].insert({source.side, box.worked});
+      if (box.worked >= 0) {
+        used_[*cell.mark].insert({source.side, box.worked});
+        if (source.side == Side::wrong) on_wrong_side_.insert(written_name(stitches_[box.worked]));
+      }
       if (box.strand >= 0) cell.tint = tint_of_[box.strand];
       cell.marker_after = box.marker_after;
       any_marker_ |= box.marker_after;
@@ -218,13 +221,16 @@ class FabricChart {
       const long long fills_per_n = fabric_.rows[i].fills.per_n;
       if (period == 0 || fills_per_n == 0) continue;
       const auto copies = static_cast<std::size_t>(std::max(1LL, fabric_.rows[i].fills.at(n_) / fills_per_n));
-      for (const std::size_t start : repeat_starts(rows_[i], period, copies)) {
-        const int first = rows_[i][start].column;
-        const std::size_t end = start + period;
-        const int last = end < rows_[i].size() ? rows_[i][end].column : columns_;
-        choices[i].push_back({first, last - first});
-        ++votes[first];
-      }
+      for (const std::size_t begin : repeat_starts(rows_[i], period, copies))
+        for (std::size_t copy = 0; copy < copies; ++copy) {
+          const std::size_t start = begin + copy * period, end = start + period;
+          const int first = start == 0 ? 0 : rows_[i][start].column;
+          const int last = end < rows_[i].size() ? rows_[i][end].column : columns_;
+          choices[i].push_back({first, last - first});
+        }
+      std::set<int> places;
+      for (const auto& [first, count] : choices[i]) places.insert(first);
+      for (const int place : places) ++votes[place];
     }
     int favourite = 0, most = 0;
     for (const auto& [first, count] : votes)
@@ -260,15 +266,17 @@ class FabricChart {
       } else {
         mark.abbreviation = names.begin()->second;
         mark.meaning = said.begin()->second;
+        if (!both && on_wrong_side_.contains(names.begin()->second)) mark.meaning += " on RS rows";
       }
     }
     if (any_absent_) chart_.absent_meaning = "no stitch: pass over this square";
     if (any_marker_) chart_.marker_meaning = "marker";
     if (framed_) {
       const long long per_n = fabric_.width.per_n;
-      chart_.repeat_meaning = fabric_.gains.per_n == 0
-                                  ? fmt::format("repeat these {}", count_of(per_n, "stitch", "stitches"))
-                                  : "repeat what is in the frame";
+      chart_.repeat_meaning =
+          fabric_.gains.per_n == 0
+              ? per_n == 1 ? "repeat this stitch" : fmt::format("repeat these {} stitches", per_n)
+              : "repeat what is in the frame";
     }
   }
 
@@ -298,6 +306,7 @@ class FabricChart {
   render::Chart chart_;
   std::map<std::string, int> marks_;
   std::map<int, std::set<std::pair<Side, StitchId>>> used_;
+  std::set<std::string> on_wrong_side_;
   std::map<short, int> tint_of_;
   bool any_absent_ = false, any_marker_ = false, framed_ = false;
 };

@@ -56,6 +56,7 @@ class Layer {
     Box box;
     box.worked = id;
     box.shown = row_.row.side == Side::right ? id : facts.twin;
+    box.lean = stitches_[box.shown].lean;
     box.strand = strand;
     box.takes = static_cast<int>(facts.takes.size());
     box.gives = static_cast<int>(facts.gives.size());

@@ -15,6 +15,7 @@ struct Box {
   int width = 1;                   ///< squares
   int takes_first = 0, takes = 0;  ///< loops of the row below, counted from the right edge
   int gives_first = 0, gives = 0;  ///< loops of this row
+  Lean lean = Lean::none;          ///< of what shows on the right side
   bool marker_after = false;       ///< on its left
   int column = 0;                  ///< rightmost square, once placed
 };

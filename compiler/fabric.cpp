@@ -175,8 +175,8 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
   }
   Run run = work_cycle(rows, fabric.form, fabric.width, "", stitches, fabric.name, strands, diagnostics);
   if (!run.good) return;
-  fabric.rows = std::move(run.rows);
   fabric.smallest_n = fabric.width.constant() ? 0 : find_smallest_n(fabric, run);
+  fabric.rows = std::move(run.rows);
   if (fabric.smallest_n < 0) {
     diagnostics.add(Kind::row_needs_stitches, fabric.span,
                     fmt::format("the rows of {} fit for no n", fabric.name));

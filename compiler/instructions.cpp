@@ -327,6 +327,21 @@ class PieceWriter {
     const bool simple = step.steps.size() == 1 && step.steps[0].kind == Step::Kind::rows;
     long long rows = 0;
     for (const Step& inner : step.steps) rows += inner.row_count;
+    if (step.steps.size() == 1 && step.steps[0].kind == Step::Kind::layout &&
+        step.steps[0].parts.size() == 1) {
+      const Step& inner = step.steps[0];
+      const Fabric& fabric = piece_.fabrics[static_cast<std::size_t>(inner.parts[0].fabric)];
+      const bool whole = inner.row_count == fabric.cycle_rows() && !inner.length_cm;
+      if (whole) {
+        const std::string with = in_hand(inner.strand);
+        std::string text =
+            fmt::format("{}{}ork {} {} of {} {}", with, with.empty() ? "W" : "w", round() ? "rnds" : "rows",
+                        number_range(1, inner.row_count), fabric.name, times_words(step.times));
+        if (step.before != step.after) text += fmt::format(": {}", sts(step.after));
+        out.push_back({"", text + "."});
+        return;
+      }
+    }
     if (!simple) out.push_back({"", fmt::format("Work the following {}:", times_words(step.times))});
     steps(step.steps, out, true);
     if (step.times == 1) return;

@@ -250,6 +250,7 @@ std::optional<StitchId> Stitches::make_crossing(const std::string& word) {
   // With stitches held in the middle it is these that are purled, and the two strips stay knit.
   if (crossing.between > 0) crossing.under_purl = false;
   out.lean = crossing.right ? Lean::right : Lean::left;
+  out.uses *= total;  // the family says it for each of its stitches
   out.takes.assign(static_cast<std::size_t>(total), LoopType::plain);
   out.gives = out.takes;
   std::string rest = work_words(crossing.under_purl, crossing.under);
