@@ -69,7 +69,9 @@ class FabricChart {
  private:
   std::vector<std::vector<Box>> laid(long long n) const {
     std::vector<std::vector<Box>> out;
-    for (const CheckedRow& row : fabric_.rows) out.push_back(lay_row(row, row.fills.at(n), stitches_));
+    std::vector<Face> faces;
+    for (std::size_t i = 0; i < fabric_.rows.size(); ++i)
+      out.push_back(lay_row(fabric_.rows[i], fabric_.rows[i].fills.at(n), stitches_, faces));
     return out;
   }
 
@@ -122,19 +124,19 @@ class FabricChart {
   }
 
   int mark_of(const Box& box) {
-    const std::string id =
-        box.into > 0 ? fmt::format("into-{}", box.into) : identifier(stitches_[box.shown].name);
+    const std::string into = box.into ? into_words(*box.into) : "";
+    const std::string id = identifier(box.into ? fmt::format("into {}", into) : stitches_[box.shown].name);
     const auto found = marks_.find(id);
     if (found != marks_.end()) return found->second;
     render::Mark mark;
     mark.id = id;
     mark.span = box.width;
-    if (box.into > 0) {
+    if (box.into) {
       // A fan: from one stitch to all that come out of it.
-      for (int i = 0; i < box.into; ++i)
+      for (int i = 0; i < box.width; ++i)
         mark.stroke += fmt::format("{}M{:g} .84 L{:g} .2", i == 0 ? "" : " ", box.width / 2.0, i + 0.5);
-      mark.abbreviation = fmt::format("{} from 1", box.into);
-      mark.meaning = "work the stitches in brackets all into one";
+      mark.abbreviation = fmt::format("{} from {}", box.gives, box.takes);
+      mark.meaning = into;
     } else {
       const Stitch& shown = stitches_[box.shown];
       mark.stroke = widened(shown.mark, shown.crossing ? 0 : (box.width - 1) / 2.0);
@@ -144,6 +146,16 @@ class FabricChart {
     marks_[id] = static_cast<int>(chart_.marks.size());
     chart_.marks.push_back(std::move(mark));
     return marks_[id];
+  }
+
+  /// "(k1, yo, k1) all into next st"
+  std::string into_words(const Op& op) const {
+    Row alone;
+    alone.ops.push_back(op);
+    std::string out = row_sentence(alone, stitches_, pattern_.strands);
+    out.pop_back();
+    if (out.size() > 1 && out[1] >= 'A' && out[1] <= 'Z') out[1] = static_cast<char>(out[1] + 32);
+    return out;
   }
 
   /// A symbol of one square in the middle of several.
@@ -192,8 +204,13 @@ class FabricChart {
     return out;
   }
 
+  bool same_into(const Box& a, const Box& b) const {
+    if (!a.into || !b.into) return a.into == b.into;
+    return a.into == b.into || into_words(*a.into) == into_words(*b.into);
+  }
+
   bool alike(const Box& a, const Box& b) const {
-    return a.shown == b.shown && a.into == b.into && a.strand == b.strand && a.width == b.width;
+    return a.shown == b.shown && same_into(a, b) && a.strand == b.strand && a.width == b.width;
   }
 
   /// Starts (in boxes from the right) at which the row repeats every `period` boxes, `copies` times.
@@ -253,7 +270,7 @@ class FabricChart {
       std::map<Side, std::string> said;
       std::map<Side, std::string> names;
       for (const auto& [side, stitch] : used_[static_cast<int>(i)]) {
-        said[side] = stitches_[stitch].says;
+        said[side] = stitches_[stitch].says_on(side == Side::right);
         names[side] = written_name(stitches_[stitch]);
       }
       const bool both = said.contains(Side::right) && said.contains(Side::wrong);

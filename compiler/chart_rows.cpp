@@ -10,16 +10,27 @@ namespace {
 
 class Layer {
  public:
-  Layer(const CheckedRow& row, long long fills, const Stitches& stitches)
-      : row_(row), fills_(fills), stitches_(stitches) {}
+  Layer(const CheckedRow& row, long long fills, const Stitches& stitches, std::vector<Face>& faces)
+      : row_(row), fills_(fills), stitches_(stitches), faces_(faces) {}
 
   std::vector<Box> run() {
+    const bool wrong = row_.row.side == Side::wrong;
+    if (wrong) std::reverse(faces_.begin(), faces_.end());
     ops(row_.row.ops, row_.row.strand, fills_);
-    if (row_.row.side == Side::wrong) turn_around();
+    if (wrong) {
+      turn_around();
+      std::reverse(made_.begin(), made_.end());
+    }
+    faces_ = std::move(made_);
     return std::move(boxes_);
   }
 
  private:
+  Face below(int loop) const {
+    return loop < static_cast<int>(faces_.size()) ? faces_[static_cast<std::size_t>(loop)] : Face::knit;
+  }
+  Face face(bool purl) const { return purl == (row_.row.side == Side::right) ? Face::purl : Face::knit; }
+
   void ops(const std::vector<Op>& list, short strand, long long fills) {
     for (const Op& op : list) one(op, strand, fills);
   }
@@ -39,8 +50,10 @@ class Layer {
         for (long long i = 0; i < fills; ++i) ops(op.ops, strand, 0);
         break;
       case Op::Form::as_seen:
-        if (const auto knit = stitches_.find("k"))
-          for (long long i = 0; i < fills; ++i) stitch(*knit, strand);
+        for (long long i = 0; i < fills; ++i) {
+          const bool looks_purl = (below(taken_) == Face::purl) == (row_.row.side == Side::right);
+          if (const auto seen = stitches_.find(looks_purl ? "p" : "k")) stitch(*seen, strand);
+        }
         break;
       case Op::Form::into:
         into(op, strand);
@@ -61,6 +74,7 @@ class Layer {
     box.takes = static_cast<int>(facts.takes.size());
     box.gives = static_cast<int>(facts.gives.size());
     box.width = facts.crossing ? facts.cells() : std::max(1, box.gives);
+    give_faces(facts, box.gives);
     put(box);
   }
 
@@ -69,8 +83,33 @@ class Layer {
     box.strand = strand;
     box.takes = static_cast<int>(op.count);
     box.gives = static_cast<int>(balance(op.ops, stitches_).gives);
-    box.into = box.width = std::max(1, box.gives);
+    box.into = &op;
+    box.width = std::max(1, box.gives);
+    for (const Op& inner : op.ops)
+      if (inner.form == Op::Form::stitch)
+        for (long long i = 0; i < inner.count; ++i)
+          give_faces(stitches_[inner.stitch], static_cast<int>(stitches_[inner.stitch].gives.size()));
     put(box);
+  }
+
+  void give_faces(const Stitch& facts, int gives) {
+    const bool keeps = facts.passes_on || (gives == 1 && facts.gives[0] == LoopType::veiled);
+    if (!facts.crossing) {
+      for (int i = 0; i < gives; ++i) made_.push_back(keeps ? below(taken_ + i) : face(facts.shows_purl));
+      return;
+    }
+    // Named by the right side, whichever side faces; from its right edge a right crossing shows the front
+    // strip first.
+    const Stitch::Crossing& c = *facts.crossing;
+    std::vector<Face> strip;
+    const auto add = [&](int count, bool purl) {
+      strip.insert(strip.end(), static_cast<std::size_t>(count), purl ? Face::purl : Face::knit);
+    };
+    add(c.right ? c.over : c.under, !c.right && c.under_purl);
+    add(c.between, c.between_purl);
+    add(c.right ? c.under : c.over, c.right && c.under_purl);
+    if (row_.row.side == Side::wrong) std::reverse(strip.begin(), strip.end());
+    made_.insert(made_.end(), strip.begin(), strip.end());
   }
 
   void put(Box box) {
@@ -99,6 +138,8 @@ class Layer {
   const CheckedRow& row_;
   long long fills_;
   const Stitches& stitches_;
+  std::vector<Face>& faces_;
+  std::vector<Face> made_;
   std::vector<Box> boxes_;
   int taken_ = 0, given_ = 0;
 };
@@ -176,8 +217,9 @@ void place(std::vector<Box>& boxes, const std::vector<double>& wanted, int colum
 
 }  // namespace
 
-std::vector<Box> lay_row(const CheckedRow& row, long long fills, const Stitches& stitches) {
-  return Layer(row, fills, stitches).run();
+std::vector<Box> lay_row(const CheckedRow& row, long long fills, const Stitches& stitches,
+                         std::vector<Face>& faces) {
+  return Layer(row, fills, stitches, faces).run();
 }
 
 double drift(const std::vector<Box>& boxes, const std::vector<double>& wanted) {

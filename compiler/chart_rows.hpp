@@ -8,9 +8,9 @@
 namespace wale {
 
 struct Box {
-  StitchId shown = -1;   ///< the stitch that makes this on the right side
-  StitchId worked = -1;  ///< the stitch as the row says it
-  int into = 0;          ///< a group worked into one stitch: how many loops come out
+  StitchId shown = -1;       ///< the stitch that makes this on the right side
+  StitchId worked = -1;      ///< the stitch as the row says it
+  const Op* into = nullptr;  ///< a group worked into one stitch; points into the fabric's row
   short strand = -1;
   int width = 1;                   ///< squares
   int takes_first = 0, takes = 0;  ///< loops of the row below, counted from the right edge
@@ -20,8 +20,11 @@ struct Box {
   int column = 0;                  ///< rightmost square, once placed
 };
 
-/// One row worked out stitch by stitch at a small n, boxes from the right edge of the right side.
-std::vector<Box> lay_row(const CheckedRow& row, long long fills, const Stitches& stitches);
+/// One row worked out stitch by stitch at a small n, boxes from the right edge of the right side. `faces` are
+/// those that the loops below turn to the right side, from the right edge; they become those of this row.
+/// Loops that nobody has made yet count as knit.
+std::vector<Box> lay_row(const CheckedRow& row, long long fills, const Stitches& stitches,
+                         std::vector<Face>& faces);
 
 /// Gives every box its column, `columns` squares across. `rows` from the bottom up; `flat_order[i]` unused
 /// boxes none.

@@ -211,7 +211,8 @@ std::vector<Said> said(const std::vector<CheckedRow>& rows, Form form, const Sti
       else if (checked.after.base == 0)
         one.text += fmt::format(" ({} in each repeat).", sts(checked.after.per_n));
       else
-        one.text += fmt::format(" ({} sts).", to_string(checked.after));
+        one.text += fmt::format(" (multiple of {} sts {} {}).", checked.after.per_n,
+                                checked.after.base < 0 ? "-" : "+", std::abs(checked.after.base));
     }
     one.key = one.text;
     out.push_back(std::move(one));

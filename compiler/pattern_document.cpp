@@ -139,7 +139,11 @@ class Writer {
       for (const CheckedRow& row : rows)
         for (const auto& [key, count] : row.tally) {
           const Stitch& stitch = stitches_[key.first];
-          used[written_name(stitch)] = stitch.says;
+          const bool right_side = row.row.side == Side::right;
+          std::string& says = used[written_name(stitch)];
+          if (says.empty() || right_side)
+            says = stitch.says_on(right_side) +
+                   (right_side || stitch.says_wrong.empty() ? "" : " (on a WS row)");
         }
     };
     bool flat = false, round = false;

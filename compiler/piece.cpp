@@ -47,6 +47,8 @@ Piece work_piece(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diag
   Piece out = worker.run();
   Diagnostics told;
   for (const Diagnostic& each : found.all()) {
+    // Where steps could not be read, what is left on the needle says nothing.
+    if (each.kind == Kind::left_on_needle && diagnostics.has_errors()) continue;
     Diagnostic& added = told.add(each.kind, each.span, each.message);
     added = each;
     if (!about_width(each.kind) || !worker.cast_on) continue;

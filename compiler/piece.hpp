@@ -14,7 +14,7 @@
 namespace wale {
 
 /// Rows that are worked one by one in one piece before it counts as beyond reason.
-inline constexpr long long most_worked_rows = 200'000;
+inline constexpr long long most_worked_rows = 100'000;
 
 /// What a piece may refer to.
 struct Shelf {

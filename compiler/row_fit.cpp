@@ -38,9 +38,11 @@ void offer_widths(Diagnostic& diagnostic, const Parts& parts, Linear width) {
   const long long ends = add_counts(parts.before_total, parts.after_total);
   const long long step = width.per_n % parts.fill == 0 ? width.per_n : parts.fill;
   const long long lower = width.base - floor_rest(width.base - ends, parts.fill);
-  std::string offer = width_words(Linear(step, lower));
-  if (lower != width.base || step != width.per_n)
-    offer = fmt::format("{} or {}", offer, width_words(Linear(step, lower + parts.fill)));
+  // With another repeat the smallest such width says enough; with the author's there is one on either side.
+  std::string offer =
+      width_words(step == width.per_n ? Linear(step, lower) : Linear(step, floor_rest(lower, parts.fill)));
+  if (step == width.per_n && lower != width.base)
+    offer += " or " + width_words(Linear(step, lower + parts.fill));
   diagnostic.try_this(fmt::format("the row fits a fabric of {}", offer));
 }
 

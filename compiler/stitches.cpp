@@ -21,53 +21,68 @@ constexpr std::array type_names{TypeName{"plain", LoopType::plain}, TypeName{"ve
                                 TypeName{"front", LoopType::front}, TypeName{"back", LoopType::back},
                                 TypeName{"any", LoopType::any}};
 
-/// "knit 2", "purl 1" for the words of a crossing.
-std::string work_words(bool purl, int count) {
-  return fmt::format("{} {}", purl ? "purl" : "knit", count);
-}
-
 void replace_all(std::string& text, std::string_view from, std::string_view to) {
   for (std::size_t at = 0; (at = text.find(from, at)) != std::string::npos; at += to.size())
     text.replace(at, from.size(), to);
 }
 
-/// The symbol of a crossing: the front strip as two unbroken diagonals, the back strip only where it shows
-/// beside it, and a short bar in each back stitch that is purled. Drawn for a right crossing and mirrored for
-/// a left one.
+/// How a crossing is worked from one side. The template says where the cable needle is held; which stitches
+/// go on it depends on the side: seen from the right side a right crossing holds the back strip (and the
+/// middle) at the back, and from the wrong side it holds the front strip, away from the worker again.
+std::string crossing_words(std::string words, const Stitch::Crossing& c, bool right_side) {
+  const bool over_first = c.right == right_side;
+  const auto strip = [&](int count, bool purl_on_right) {
+    return fmt::format("{} {}", purl_on_right == right_side ? "purl" : "knit", count);
+  };
+  const std::string over = strip(c.over, false), under = strip(c.under, c.under_purl);
+  std::string then;
+  if (c.between > 0)
+    then =
+        fmt::format("return {0} to the left needle and {1}, ", c.between, strip(c.between, c.between_purl));
+  then += "then " + (over_first ? under : over);
+  replace_all(words, "{held}", fmt::format("{}", c.between + (over_first ? c.under : c.over)));
+  replace_all(words, "{first}", over_first ? over : under);
+  replace_all(words, "{then}", then);
+  return words;
+}
+
+/// The lines that stand for a strip of stitches beginning at `from`: one stitch has a line along its middle,
+/// a wider strip has its two edges.
+std::vector<double> strip_lines(double from, int count) {
+  constexpr double inset = 0.16;
+  if (count == 1) return {from + 0.5};
+  return {from + inset, from + count - inset};
+}
+
+/// The symbol of a crossing: the front strip's lines go through from where it lies below to where it lies
+/// above; the back strip's show only beside it; a back stitch that is purled has a bar at its foot. Drawn for
+/// a right crossing and mirrored for a left one.
 std::string crossing_mark(const Stitch::Crossing& c) {
-  const double width = c.over + c.between + c.under, over = c.over, under = c.under;
-  const double top = 0.12, bottom = 0.88;
+  constexpr double top = 0.14, bottom = 0.86, gap = 0.34, bar = 0.2, least = 0.14;
+  const double width = c.over + c.between + c.under;
+  const double over_shift = width - c.over, under_shift = width - c.under;
   std::string path;
-  const auto x_of = [&](double x) { return c.right ? x : width - x; };
   const auto line = [&](double x1, double y1, double x2, double y2) {
+    const auto x_of = [&](double x) { return c.right ? x : width - x; };
     path +=
         fmt::format("{}M{:.4g} {:.4g} L{:.4g} {:.4g}", path.empty() ? "" : " ", x_of(x1), y1, x_of(x2), y2);
   };
-  // The front strip leaves the left bottom and arrives at the right top, inset so that neighbours stay apart.
-  const double inset = 0.14;
-  const double shift = width - over;  // how far it travels
-  const double left_bottom = inset, right_bottom = over - inset;
-  const auto at_height = [&](double x, double y) { return x + (bottom - y) / (bottom - top) * shift; };
-  line(left_bottom, bottom, at_height(left_bottom, top), top);
-  line(right_bottom, bottom, at_height(right_bottom, top), top);
-  // The back strip goes the other way; what lies under the front one is left out, with a small gap.
-  const double gap = 0.1;
-  const double back_shift = width - under;
-  for (const double edge : {width - under + inset, width - inset}) {
-    const auto back_x = [&](double y) { return edge - (bottom - y) / (bottom - top) * back_shift; };
-    // Where this edge meets the right edge of the front strip, and its left edge.
-    const auto meet = [&](double front_x) {
-      const double part = (edge - front_x) / (shift + back_shift);  // share of the height from the bottom
-      return bottom - part * (bottom - top);
+  const std::vector<double> front = strip_lines(0, c.over);
+  for (const double foot : front) line(foot, bottom, foot + over_shift, top);
+  for (const double foot : strip_lines(width - c.under, c.under)) {
+    // Heights, as shares from the bottom, at which this line goes under the front strip and comes out again.
+    const double under_at = (foot - front.back() - gap) / (over_shift + under_shift);
+    const double out_at = (foot - front.front() + gap) / (over_shift + under_shift);
+    const auto point = [&](double share) {
+      return std::pair(foot - share * under_shift, bottom - share * (bottom - top));
     };
-    const double enter = meet(right_bottom) + gap, leave = meet(left_bottom) - gap;
-    if (enter < bottom - 0.02) line(back_x(bottom), bottom, back_x(enter), enter);
-    if (leave > top + 0.02) line(back_x(leave), leave, back_x(top), top);
+    if (under_at > least) line(foot, bottom, point(under_at).first, point(under_at).second);
+    if (out_at < 1 - least) line(point(out_at).first, point(out_at).second, point(1).first, top);
   }
-  if (c.under_purl && c.between == 0)
-    for (int i = 0; i < c.under; ++i) line(i + 0.32, bottom, i + 0.68, bottom);
+  if (c.under_purl)
+    for (int i = 0; i < c.under; ++i) line(width - i - 0.5 - bar, bottom, width - i - 0.5 + bar, bottom);
   if (c.between_purl)
-    for (int i = 0; i < c.between; ++i) line(c.under + i + 0.36, bottom, c.under + i + 0.64, bottom);
+    for (int i = 0; i < c.between; ++i) line(c.over + i + 0.5 - bar, bottom, c.over + i + 0.5 + bar, bottom);
   return path;
 }
 
@@ -253,12 +268,9 @@ std::optional<StitchId> Stitches::make_crossing(const std::string& word) {
   out.uses *= total;  // the family says it for each of its stitches
   out.takes.assign(static_cast<std::size_t>(total), LoopType::plain);
   out.gives = out.takes;
-  std::string rest = work_words(crossing.under_purl, crossing.under);
-  if (crossing.between > 0) rest = work_words(crossing.between_purl, crossing.between) + ", " + rest;
-  replace_all(out.says, "{behind}", fmt::format("{}", crossing.between + crossing.under));
-  replace_all(out.says, "{front_count}", fmt::format("{}", crossing.over));
-  replace_all(out.says, "{front}", work_words(false, crossing.over));
-  replace_all(out.says, "{rest}", rest);
+  const std::string words = out.says;
+  out.says = crossing_words(words, crossing, true);
+  out.says_wrong = crossing_words(words, crossing, false);
   out.crossing = crossing;
   out.mark = crossing_mark(crossing);
   const auto id = static_cast<StitchId>(table_.size());

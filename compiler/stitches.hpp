@@ -44,6 +44,7 @@ struct Stitch {
   StitchId twin = -1;  ///< known once the table is complete
   double uses = 1;     ///< yarn, in plain loops of the fabric
   std::string says;
+  std::string says_wrong;   ///< on wrong-side rows, where that differs (crossings)
   std::string mark, fills;  ///< SVG paths in a box `span` wide and 1 high
   Span span;                ///< where it was declared
 
@@ -54,6 +55,9 @@ struct Stitch {
   };
   std::optional<Crossing> crossing;
 
+  const std::string& says_on(bool right_side) const {
+    return right_side || says_wrong.empty() ? says : says_wrong;
+  }
   /// Squares that it takes up in a chart, at least 1.
   int cells() const { return crossing ? crossing->over + crossing->between + crossing->under : 1; }
 };

@@ -91,6 +91,8 @@ class Diagnostics {
 
   /// Returns the kept diagnostic, to be filled further; valid until the next one is added.
   Diagnostic& add(Kind kind, Span span, std::string message);
+  /// The one added last, to say more about it; there must be one.
+  Diagnostic& last() { return overflow_ ? *overflow_ : kept_.back(); }
   void append(const Diagnostics& others);
 
   const std::vector<Diagnostic>& all() const { return kept_; }

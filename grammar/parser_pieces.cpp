@@ -98,7 +98,10 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
   }
   step.span = since(first);
   if (good) out.push_back(std::move(step));
-  return good && need_line_end();
+  if (!good) return false;
+  if (need_line_end()) return true;
+  diagnostics_.last().try_this("each step stands on a line of its own");
+  return false;
 }
 
 bool Parser::cast_on(tree::CastOn& out) {
