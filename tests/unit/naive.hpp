@@ -1,0 +1,43 @@
+/// A knitter who counts on her fingers: the reference that the engine is held against.
+///
+/// She has no repeats, no n and no algebra: a needle is a plain vector, and every loop is worked one by one.
+/// What she finds at one width is true at that width, and so whatever the engine proves for all n must agree
+/// with her at every n that is tried. She shares the engine's `Row` and `Op`, and nothing that works on them.
+///
+///     <k2 p2> k2 on 10 loops     k k p p k k p p k k, 10 loops given
+#pragma once
+
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "compiler/pattern.hpp"
+
+namespace wale::naive {
+
+struct Outcome {
+  bool good = true;
+  std::size_t failing_row = 0;  ///< index into the rows, where not good
+  std::string why;
+  std::vector<long long> fills, widths;  ///< of each row: times its fill is worked, loops after it
+  std::vector<Loop> entry, end;          ///< in the order in which the first row works them, types found out
+  std::map<std::pair<StitchId, short>, long long> tally;
+  std::vector<std::set<short>> strands;  ///< of each row
+};
+
+/// Works the rows once over `width` loops of unknown types, which are found out from what the stitches ask.
+Outcome work(const std::vector<Row>& rows, Form form, long long width, const Stitches& stitches);
+/// The same on loops that are given. Rows stop at the first that does not work.
+Outcome work(const std::vector<Row>& rows, Form form, std::vector<Loop> loops, const Stitches& stitches);
+
+/// The first row of two cycles at whose edge a strand that it works does not hang; -1 where there is none. A
+/// strand's first row joins it. `strands` are those of each row, as worked at some width.
+long long row_without_yarn(const std::vector<Row>& rows, Form form,
+                           const std::vector<std::set<short>>& strands);
+
+/// A fabric's rows, without what the engine knows about them.
+std::vector<Row> rows_of(const Fabric& fabric);
+
+}  // namespace wale::naive

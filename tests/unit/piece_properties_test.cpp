@@ -1,0 +1,140 @@
+// Whole pieces, wide and long, held against the naive knitter: a cycle that is worked once and counted a
+// thousand times must come to what a thousand times of working it come to.
+#include <doctest/doctest.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/check.hpp"
+#include "compiler/fabric.hpp"
+#include "tests/unit/naive.hpp"
+#include "tests/unit/random_fabric.hpp"
+
+using namespace wale;
+using namespace wale::naive;
+
+namespace {
+
+using Counts = std::map<std::pair<std::string, std::string>, long long>;  ///< by stitch and strand
+
+struct Panel {
+  Sketch sketch;
+  long long width = 0;
+};
+
+std::optional<Fabric> proved(const Sketch& sketch) {
+  Fabric out = fabric_of(sketch);
+  if (smallest_n(out.width, 1) < 0) return {};
+  Diagnostics diagnostics;
+  prove(out, vocabulary(), two_strands(), diagnostics);
+  if (!out.good || !out.returns) return {};
+  return out;
+}
+
+/// One to three fabrics that return, each at a width of its own; now and then a wide one.
+std::vector<Panel> random_panels(Dice& dice) {
+  std::vector<Panel> out;
+  const long long wanted = dice.chance(60) ? 1 : dice.number(2, 3);
+  std::optional<Form> form;
+  for (int tries = 0; tries < 60 && static_cast<long long>(out.size()) < wanted; ++tries) {
+    const Sketch sketch = dice.chance(70) ? random_typed(dice) : random_plain(dice);
+    if (form && sketch.form != *form) continue;
+    const auto fabric = proved(sketch);
+    if (!fabric) continue;
+    form = sketch.form;
+    const long long n = fabric->smallest_n + (dice.chance(30) ? dice.number(60, 400) : dice.number(0, 12));
+    out.push_back({sketch, fabric->width.at(n)});
+  }
+  return out;
+}
+
+std::string pattern_of(const std::vector<Panel>& panels, long long rows, const std::string& set_up) {
+  std::string out, layout;
+  long long width = 0;
+  for (std::size_t i = 0; i < panels.size(); ++i) {
+    const std::string name = fmt::format("f{}", static_cast<char>('a' + i));
+    out += words_of(panels[i].sketch, name);
+    layout += fmt::format("{}{} {}", i ? " | " : "", name, panels[i].width);
+    width += panels[i].width;
+  }
+  return out + fmt::format("piece p {} {{\n  cast on {}\n{}  work {} for {} rows\n  bind off\n}}\n",
+                           panels.front().sketch.form == Form::flat ? "flat" : "round", width, set_up, layout,
+                           rows);
+}
+
+/// What the work comes to, loop by loop.
+Counts counted(const std::vector<Panel>& panels, long long rows) {
+  Counts out;
+  for (const Panel& panel : panels) {
+    std::vector<Row> all;
+    const std::vector<Row>& cycle = panel.sketch.rows;
+    for (long long done = 0; done < rows;)
+      for (std::size_t i = 0; i < cycle.size() && done < rows; ++i) {
+        all.push_back(cycle[i]);
+        if (!cycle[i].slides) ++done;
+      }
+    const Outcome real = work(all, panel.sketch.form, panel.width, vocabulary());
+    REQUIRE(real.good);
+    for (const auto& [key, count] : real.tally)
+      out[{vocabulary()[key.first].name,
+           key.second < 0 ? "" : two_strands()[static_cast<std::size_t>(key.second)].name}] += count;
+  }
+  return out;
+}
+
+Counts counted(const Tally& tally, const Checked& checked) {
+  Counts out;
+  for (const auto& [key, count] : tally) {
+    REQUIRE(count.constant());
+    if (count.base == 0) continue;
+    out[{(*checked.stitches)[key.first].name,
+         key.second < 0 ? "" : checked.pattern.strands[static_cast<std::size_t>(key.second)].name}] +=
+        count.base;
+  }
+  return out;
+}
+
+const Diagnostic* first_of(const Checked& checked, Kind kind) {
+  for (const Diagnostic& each : checked.diagnostics.all())
+    if (each.kind == kind) return &each;
+  return nullptr;
+}
+
+}  // namespace
+
+TEST_CASE("a piece comes to what its rows come to, worked one by one") {
+  int looked_at = 0, set_up = 0;
+  for (std::uint64_t seed = 40'000; seed < 40'700; ++seed) {
+    Dice dice(seed);
+    const std::vector<Panel> panels = random_panels(dice);
+    if (panels.empty()) continue;
+    const long long rows = dice.number(1, 40);
+    std::string text = pattern_of(panels, rows, "");
+    Checked checked = check(Source("p.wale", text, 1));
+    if (const Diagnostic* missing = first_of(checked, Kind::set_up_missing); missing && panels.size() == 1) {
+      // The set-up that is offered must be one that works.
+      const std::string offer = "work first: ";
+      REQUIRE(!missing->help.empty());
+      REQUIRE(missing->help.front().starts_with(offer));
+      text = pattern_of(panels, rows, "  " + missing->help.front().substr(offer.size()) + "\n");
+      checked = check(Source("p.wale", text, 1));
+      ++set_up;
+    }
+    if (first_of(checked, Kind::not_yet) || first_of(checked, Kind::yarn_at_other_edge)) continue;
+    if (panels.size() > 1 && first_of(checked, Kind::set_up_missing)) continue;
+    INFO("seed ", seed, "\n", text);
+    if (!checked.diagnostics.all().empty()) {
+      FAIL_CHECK(show(checked.diagnostics.all().front(), {vocabulary_source(), Source("p.wale", text, 1)}));
+      continue;
+    }
+    ++looked_at;
+    const Piece& piece = checked.pattern.pieces.at(0);
+    const Step& layout = piece.steps.at(piece.steps.size() - 2);
+    CHECK(layout.row_count == rows);
+    const bool same = counted(layout.tally, checked) == counted(panels, rows);
+    CHECK(same);
+  }
+  MESSAGE(looked_at, " pieces, ", set_up, " with a set-up");
+  CHECK(looked_at > 200);
+  CHECK(set_up > 50);
+}
