@@ -71,7 +71,7 @@ class FabricChart {
     std::vector<std::vector<Box>> out;
     std::vector<Face> faces;
     for (std::size_t i = 0; i < fabric_.rows.size(); ++i)
-      out.push_back(lay_row(fabric_.rows[i], fabric_.rows[i].fills.at(n), stitches_, faces));
+      out.push_back(lay_row(fabric_.rows[i], n, stitches_, faces));
     return out;
   }
 
@@ -189,6 +189,13 @@ class FabricChart {
       render::Cell cell;
       cell.column = box.column;
       cell.span = box.width;
+      if (box.unworked) {
+        cell.absent = true;
+        any_unworked_ = true;
+        out.cells.push_back(cell);
+        at = box.column + box.width;
+        continue;
+      }
       cell.mark = mark_of(box);
       if (box.worked >= 0) {
         used_[*cell.mark].insert({source.side, box.worked});
@@ -210,7 +217,8 @@ class FabricChart {
   }
 
   bool alike(const Box& a, const Box& b) const {
-    return a.shown == b.shown && same_into(a, b) && a.strand == b.strand && a.width == b.width;
+    return a.shown == b.shown && a.unworked == b.unworked && same_into(a, b) && a.strand == b.strand &&
+           a.width == b.width;
   }
 
   /// Starts (in boxes from the right) at which the row repeats every `period` boxes, `copies` times.
@@ -287,6 +295,9 @@ class FabricChart {
       }
     }
     if (any_absent_) chart_.absent_meaning = "no stitch: pass over this square";
+    if (any_unworked_)
+      chart_.absent_meaning = any_absent_ ? "no stitch, or a stitch that this row does not reach"
+                                          : "a stitch that this row does not reach";
     if (any_marker_) chart_.marker_meaning = "marker";
     if (framed_) {
       const long long per_n = fabric_.width.per_n;
@@ -325,7 +336,7 @@ class FabricChart {
   std::map<int, std::set<std::pair<Side, StitchId>>> used_;
   std::set<std::string> on_wrong_side_;
   std::map<short, int> tint_of_;
-  bool any_absent_ = false, any_marker_ = false, framed_ = false;
+  bool any_absent_ = false, any_unworked_ = false, any_marker_ = false, framed_ = false;
 };
 
 }  // namespace

@@ -10,13 +10,17 @@ namespace {
 
 class Layer {
  public:
-  Layer(const CheckedRow& row, long long fills, const Stitches& stitches, std::vector<Face>& faces)
-      : row_(row), fills_(fills), stitches_(stitches), faces_(faces) {}
+  Layer(const CheckedRow& row, long long n, const Stitches& stitches, std::vector<Face>& faces)
+      : row_(row), n_(n), fills_(row.fills.at(n)), stitches_(stitches), faces_(faces) {}
 
   std::vector<Box> run() {
     const bool wrong = row_.row.side == Side::wrong;
     if (wrong) std::reverse(faces_.begin(), faces_.end());
+    // A short row begins behind the stitches that an earlier turn left, and ends before those that its own
+    // leaves.
+    pass(static_cast<int>(row_.waiting.at(n_)));
     ops(row_.row.ops, row_.row.strand, fills_);
+    pass(static_cast<int>(row_.unworked.at(n_)));
     if (wrong) {
       turn_around();
       std::reverse(made_.begin(), made_.end());
@@ -58,9 +62,21 @@ class Layer {
       case Op::Form::into:
         into(op, strand);
         break;
+      case Op::Form::turn:
+        break;
       case Op::Form::marker:
         if (!boxes_.empty()) boxes_.back().marker_after = true;
         break;
+    }
+  }
+
+  void pass(int count) {
+    for (int i = 0; i < count; ++i) {
+      Box box;
+      box.unworked = true;
+      box.takes = box.gives = 1;
+      made_.push_back(below(taken_));
+      put(box);
     }
   }
 
@@ -73,7 +89,10 @@ class Layer {
     box.strand = strand;
     box.takes = static_cast<int>(facts.takes.size());
     box.gives = static_cast<int>(facts.gives.size());
-    box.width = facts.crossing ? facts.cells() : std::max(1, box.gives);
+    box.width = facts.crossing ? facts.cells() : facts.layered() ? 1 : std::max(1, box.gives);
+    // The right side shows the far layer of a pair that is worked from the wrong side.
+    if (facts.layered() && row_.row.side == Side::wrong && row_.row.back_strand >= 0)
+      box.strand = strand == row_.row.back_strand ? row_.row.strand : row_.row.back_strand;
     give_faces(facts, box.gives);
     put(box);
   }
@@ -136,7 +155,7 @@ class Layer {
   }
 
   const CheckedRow& row_;
-  long long fills_;
+  long long n_, fills_;
   const Stitches& stitches_;
   std::vector<Face>& faces_;
   std::vector<Face> made_;
@@ -217,9 +236,9 @@ void place(std::vector<Box>& boxes, const std::vector<double>& wanted, int colum
 
 }  // namespace
 
-std::vector<Box> lay_row(const CheckedRow& row, long long fills, const Stitches& stitches,
+std::vector<Box> lay_row(const CheckedRow& row, long long n, const Stitches& stitches,
                          std::vector<Face>& faces) {
-  return Layer(row, fills, stitches, faces).run();
+  return Layer(row, n, stitches, faces).run();
 }
 
 double drift(const std::vector<Box>& boxes, const std::vector<double>& wanted) {

@@ -16,6 +16,7 @@ struct Box {
   int takes_first = 0, takes = 0;  ///< loops of the row below, counted from the right edge
   int gives_first = 0, gives = 0;  ///< loops of this row
   Lean lean = Lean::none;          ///< of what shows on the right side
+  bool unworked = false;           ///< a stitch that a short row does not reach
   bool marker_after = false;       ///< on its left
   int column = 0;                  ///< rightmost square, once placed
 };
@@ -23,7 +24,7 @@ struct Box {
 /// One row worked out stitch by stitch at a small n, boxes from the right edge of the right side. `faces` are
 /// those that the loops below turn to the right side, from the right edge; they become those of this row.
 /// Loops that nobody has made yet count as knit.
-std::vector<Box> lay_row(const CheckedRow& row, long long fills, const Stitches& stitches,
+std::vector<Box> lay_row(const CheckedRow& row, long long n, const Stitches& stitches,
                          std::vector<Face>& faces);
 
 /// Gives every box its column, `columns` squares across. `rows` from the bottom up; `flat_order[i]` unused

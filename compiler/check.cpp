@@ -200,7 +200,7 @@ class Checker {
       if (smallest_n(out.width, 1) < 0) {
         diagnostics_.add(Kind::bad_measure, source.width.span, "a fabric has at least one stitch");
       } else if (auto rows = resolver.fabric_rows(source, out.height)) {
-        for (Row& row : *rows) out.rows.push_back({std::move(row), 0, 0, 0, {}});
+        for (Row& row : *rows) out.rows.push_back({std::move(row), 0, 0, 0, {}, {}, {}});
         prove(out, *out_.stitches, out_.pattern.strands, diagnostics_);
       }
       out_.pattern.fabrics.push_back(std::move(out));

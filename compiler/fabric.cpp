@@ -15,7 +15,7 @@ constexpr long long widest_entry = 4096;
 constexpr long long most_small_n = 4096;
 
 struct Run {
-  bool good = true;
+  bool good = true, mid_row = false;
   EntryTypes types;
   Needle entry, end;
   std::vector<CheckedRow> rows;
@@ -56,34 +56,50 @@ Needle entry_needle(const std::vector<Row>& rows, Linear width, const Stitches& 
   return symbolic_entry(rows, width, stitches, types);
 }
 
+/// A second pass needs all stitches back at the end where the first one began.
+bool slides_mid_row(const Needles& needles, const Row& row, const std::string& name,
+                    Diagnostics& diagnostics) {
+  if (!row.slides || (!needles.mid_row() && !find_turn(row.ops))) return false;
+  diagnostics
+      .add(Kind::ends_mid_row, row.label,
+           fmt::format("{} is to be followed by a second pass, but it is a short row", name))
+      .try_this("work both strands to the end of the row before you turn in mid-row");
+  return true;
+}
+
 /// One cycle on a needle of this width (with n in it, or for one n).
 Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std::string& suffix,
                const Stitches& stitches, const std::string& fabric, const std::vector<Strand>& strands,
                Diagnostics& diagnostics) {
   Run run;
   run.entry = entry_needle(rows, width, stitches, run.types);
-  Needle needle = run.entry;
+  Needles needles{run.entry, {}};
   for (std::size_t i = 0; i < rows.size(); ++i) {
     const Row& row = rows[i];
-    CheckedRow checked{row, 0, needle.width(), 0, {}};
-    const RowSetting setting{row.side, row.strand,
+    CheckedRow checked{row, 0, needles.width(), 0, {}, {}, {}};
+    const Linear reach = needles.left.width();
+    checked.waiting = needles.behind.width();
+    const RowSetting setting{row.side, row.strand, row.back_strand,
                              fmt::format("{} of {}{}", row_name(row, form, strands), fabric, suffix)};
-    const auto fills = fit_row(row.ops, checked.before, stitches, row.span, setting.name, diagnostics);
-    if (!fills) {
+    const auto fills = fit_row(row.ops, reach, stitches, row.span, setting.name, diagnostics);
+    if (!fills || slides_mid_row(needles, row, setting.name, diagnostics)) {
       run.good = false;
       return run;
     }
     RowWorker worker(stitches, run.types, diagnostics);
-    RowOutcome outcome = worker.work(std::move(needle), {{&row.ops, checked.before}}, {*fills}, setting);
+    RowOutcome outcome = worker.work(std::move(needles.left), {{&row.ops, reach}}, {*fills}, setting);
     run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
                                     worker.must_not_be_negative.end());
     if (!outcome.good) {
       run.good = false;
       return run;
     }
-    needle = std::move(outcome.needle);
     checked.fills = *fills;
-    checked.after = needle.width();
+    checked.unworked = outcome.unworked.width();
+    if (find_turn(row.ops)) run.must_not_be_negative.push_back(checked.unworked);
+    Side side = row.side;
+    end_row(needles, outcome, row, form == Form::round, side);
+    checked.after = needles.width();
     checked.tally = std::move(outcome.tally);
     run.rows.push_back(std::move(checked));
     if (run.rows.back().after.too_large()) {
@@ -91,9 +107,9 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
       run.good = false;
       return run;
     }
-    if (form == Form::flat && !row.slides) needle.reverse();
   }
-  run.end = std::move(needle);
+  run.mid_row = needles.mid_row();
+  run.end = std::move(needles.left);
   return run;
 }
 
@@ -110,6 +126,8 @@ long long find_smallest_n(const Fabric& fabric, const Run& run) {
 
 void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, Diagnostics& diagnostics) {
   if (fabric.form == Form::round) return;
+  using Where = YarnEnds::Where;
+  const auto edge = [](Side side) { return side == Side::right ? Where::right : Where::left; };
   YarnEnds ends;
   // The second time round shows whether the yarns end where the first row wants them.
   for (int cycle = 0; cycle < 2; ++cycle)
@@ -117,7 +135,8 @@ void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, D
       std::set<short> used;
       for (const auto& [key, count] : row.tally) used.insert(key.second);
       const std::size_t before = diagnostics.errors();
-      ends.row(used, row.row.side, other(row.row.side),
+      ends.row(used, row.waiting == Linear(0) ? edge(row.row.side) : Where::mid,
+               row.unworked == Linear(0) ? edge(other(row.row.side)) : Where::mid,
                fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name), row.row.label,
                strands, diagnostics);
       if (diagnostics.errors() > before) return;
@@ -126,25 +145,28 @@ void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, D
 
 }  // namespace
 
-void YarnEnds::row(const std::set<short>& strands, Side start, Side end, const std::string& row, Span span,
+void YarnEnds::row(const std::set<short>& strands, Where start, Where end, const std::string& row, Span span,
                    const std::vector<Strand>& known, Diagnostics& diagnostics) {
   for (const short strand : strands) {
     const auto found = at_.find(strand);
-    if (found != at_.end() && found->second.edge != start) {
+    if (found != at_.end() && found->second != start) {
       const std::string name =
           strand < 0 ? "the yarn in hand" : "strand " + known[static_cast<std::size_t>(strand)].name;
-      const bool right = start == Side::right;
+      const auto place = [](Where where) {
+        return where == Where::mid     ? "in mid-row"
+               : where == Where::right ? "at the right edge"
+                                       : "at the left edge";
+      };
       diagnostics
           .add(Kind::yarn_at_other_edge, span,
-               fmt::format("{} begins at the {} edge, but {} hangs at the {} edge", row,
-                           right ? "right" : "left", name, right ? "left" : "right"))
+               fmt::format("{} begins {}, but {} hangs {}", row, place(start), name, place(found->second)))
           .note("the yarn stays at the edge where its last row ended")
           .try_this("work an even number of rows before the yarn is changed")
           .try_this(
               "or slide the stitches back and work this as a second pass over the row before (1 A: ... 1 B: "
               "...)");
     }
-    at_[strand] = {end};
+    at_[strand] = end;
   }
 }
 
@@ -204,7 +226,8 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
   for (const Segment& segment : fabric.entry.segments())
     for (const Loop& loop : segment.word) fabric.needs_set_up |= loop.type != LoopType::plain;
   fabric.gains = run.end.width() - fabric.width;
-  fabric.returns = fabric.gains == Linear(0) && types_only(run.end, run.types) == fabric.entry;
+  fabric.returns =
+      !run.mid_row && fabric.gains == Linear(0) && types_only(run.end, run.types) == fabric.entry;
   const std::size_t before = diagnostics.errors();
   check_yarn_ends(fabric, strands, diagnostics);
   if (diagnostics.errors() > before) fabric.good = false;
@@ -213,8 +236,15 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
 Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
                  const std::vector<Strand>& strands) {
   if (fabric.form == form || !fabric.good) return fabric;
+  const bool turns = std::any_of(fabric.rows.begin(), fabric.rows.end(),
+                                 [](const CheckedRow& row) { return find_turn(row.row.ops); });
   Fabric out = fabric;
   out.form = form;
+  if (turns) {
+    // A row that turns back is where it is; there is no other side to write it for.
+    out.good = false;
+    return out;
+  }
   if (form == Form::flat && fabric.cycle_rows() % 2 == 1) {
     const long long cycle = fabric.cycle_rows();
     for (CheckedRow row : fabric.rows) {

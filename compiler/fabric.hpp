@@ -30,16 +30,14 @@ class YarnEnds {
  public:
   /// A row begins at `start` and ends at `end`; `strands` are worked in it. Reports a strand that hangs
   /// elsewhere.
-  void row(const std::set<short>& strands, Side start, Side end, const std::string& row, Span span,
+  /// `mid` is a place in the row, where a turn left off.
+  enum class Where : unsigned char { right, left, mid };
+  void row(const std::set<short>& strands, Where start, Where end, const std::string& row, Span span,
            const std::vector<Strand>& known, Diagnostics& diagnostics);
   bool operator==(const YarnEnds&) const = default;
 
  private:
-  struct Place {
-    Side edge;
-    bool operator==(const Place&) const = default;
-  };
-  std::map<short, Place> at_;
+  std::map<short, Where> at_;
 };
 
 }  // namespace wale

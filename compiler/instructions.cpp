@@ -90,6 +90,10 @@ class RowWriter {
                            op.count == 1 ? "st" : sts(op.count) + " together");
       case Op::Form::as_seen:
         return fmt::format("work each st as it faces you {}", to_end(behind));
+      case Op::Form::turn:
+        return op.turn == Turn::plain  ? "turn"
+               : op.turn == Turn::wrap ? "wrap next st and turn"
+                                       : "turn and make a double st";
       case Op::Form::marker:
         return "";
     }
@@ -373,7 +377,8 @@ std::string written_name(const Stitch& stitch) {
 }
 
 std::string row_sentence(const Row& row, const Stitches& stitches, const std::vector<Strand>& strands) {
-  std::string out = RowWriter(stitches, strands).list(row.ops, 0);
+  const Op* turn = find_turn(row.ops);
+  std::string out = RowWriter(stitches, strands).list(row.ops, turn && turn->leaves > 0 ? turn->leaves : 0);
   if (out.empty()) return "Work no stitch.";
   if (out == "k to end") return "Knit.";
   if (out == "p to end") return "Purl.";

@@ -80,6 +80,15 @@ void Needle::reverse() {
   for (Segment& segment : segments_) std::reverse(segment.word.begin(), segment.word.end());
 }
 
+void Needle::swap_layers() {
+  for (Segment& segment : segments_)
+    for (Loop& loop : segment.word)
+      if (loop.type == LoopType::front)
+        loop.type = LoopType::back;
+      else if (loop.type == LoopType::back)
+        loop.type = LoopType::front;
+}
+
 Needle Needle::at(long long n) const {
   Needle out;
   for (std::size_t i = first_; i < segments_.size(); ++i)
@@ -192,6 +201,8 @@ LoopType EntryTypes::type_of(const Loop& loop) const {
 bool EntryTypes::require(const Loop& loop, LoopType type) {
   const LoopType now = type_of(loop);
   if (type == LoopType::any || now == type) return true;
+  // A wrap or a doubled leg is worked together with its stitch, which is plain again then.
+  if (type == LoopType::plain && (now == LoopType::wrapped || now == LoopType::doubled)) return true;
   if (now != LoopType::any) return false;
   types_[static_cast<std::size_t>(loop.variable)] = type;
   return true;

@@ -63,8 +63,11 @@ class Needle {
   /// growing segment had to hold; the caller turns this into the smallest n.
   std::vector<Loop> take(std::size_t count, std::vector<Linear>& must_be_positive);
 
-  /// After a turn the loop worked last comes first.
+  /// The loop worked last comes first.
   void reverse();
+  /// Seen from the other side of the work: the front layer of double knitting is the back one and the other
+  /// way round.
+  void swap_layers();
   /// With another number of n: every segment's times become plain.
   Needle at(long long n) const;
   /// A form in which two needles that hold the same loops are equal.
@@ -77,6 +80,25 @@ class Needle {
  private:
   std::vector<Segment> segments_;
   std::size_t first_ = 0;  ///< segments before it are used up
+};
+
+/// Both needles between two rows: what lies ahead, and what a turn in mid-row left on the right needle.
+///
+///     10 loops, "k7 turn":   left: the 7 just worked, last one first;   behind: the 3 not worked, nearest
+///     first
+struct Needles {
+  Needle left, behind;
+
+  Linear width() const { return left.width() + behind.width(); }
+  bool mid_row() const { return !(behind.width() == Linear(0)); }
+  /// A copy in which equal states compare equal.
+  Needles normalised() const {
+    Needles out = *this;
+    out.left.normalise();
+    out.behind.normalise();
+    return out;
+  }
+  bool operator==(const Needles&) const = default;
 };
 
 /// What is known of the loops that a fabric finds when it begins.

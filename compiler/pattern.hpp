@@ -44,7 +44,9 @@ struct Gauge {
 struct CheckedRow {
   Row row;
   Linear fills;          ///< how often its fill is worked
-  Linear before, after;  ///< stitches on the needle
+  Linear before, after;  ///< stitches on both needles
+  Linear waiting;        ///< of those before: left by an earlier turn where this row does not reach
+  Linear unworked;       ///< left by this row's own turn
   Tally tally;
 };
 
@@ -76,6 +78,7 @@ struct Step {
   Kind kind = Kind::cast_on;
   Span span;
   short strand = -1;                ///< in hand
+  short far_strand = -1;            ///< cast on in pairs for double knitting: of the far layer
   long long before = 0, after = 0;  ///< stitches on the needle
   Side side = Side::right;          ///< of its first row
   long long first_row = 1;          ///< counted from the cast-on

@@ -65,7 +65,7 @@ bool PieceWorker::fits(const Fabric& fabric, long long width, Span span) {
 
 std::optional<std::vector<Step::Part>> PieceWorker::lay_out(const tree::Work& source) {
   std::vector<Step::Part> out;
-  const long long total = needle_.width().base;
+  const long long total = needles_.width().base;
   long long given = 0;
   std::optional<std::size_t> open;
   std::string sum;
@@ -157,7 +157,7 @@ std::string set_up_words(const Fabric& fabric, const Stitches& stitches) {
 
 bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work& source) {
   Needle made, wanted;
-  made = types_only(needle_, types_);
+  made = types_only(needles_.left, types_);
   const bool reversed = out_.form == Form::flat && side_ == Side::wrong;
   bool special = false;
   for (std::size_t k = 0; k < parts.size(); ++k) {
@@ -235,6 +235,13 @@ std::optional<long long> PieceWorker::extent_rows(const tree::Work& source, Step
 bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
   out.kind = Step::Kind::layout;
   if (!take_in_hand(source.strand)) return false;
+  if (needles_.mid_row()) {
+    diagnostics_
+        .add(Kind::ends_mid_row, out.span,
+             "the last row turned before its end, and a fabric begins at an edge")
+        .try_this("work one row over all stitches first");
+    return false;
+  }
   auto parts = lay_out(source);
   if (!parts) return false;
   out.parts = *parts;
@@ -276,8 +283,7 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
   for (long long done = 0; done < rows;) {
     const std::vector<Linear> widths_before = widths;
     const YarnEnds ends_before = ends_;
-    Needle before = needle_;
-    before.normalise();
+    const Needles before = needles_.normalised();
     Tally once;
     const long long stretch = std::min(cycle, rows - done);
     for (long long i = 0; i < stretch; ++i) {
@@ -285,8 +291,7 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
       ++row_;
     }
     done += stretch;
-    Needle after = needle_;
-    after.normalise();
+    const Needles after = needles_.normalised();
     const bool same = stretch == cycle && after == before && widths == widths_before && ends_before == ends_;
     const long long more = same ? (rows - done) / cycle : 0;
     add(tally, once, 1 + more);
@@ -321,18 +326,22 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
     for (std::size_t k = 0; k < parts.size(); ++k) {
       const std::size_t i = reversed ? parts.size() - 1 - k : k;
       const Row& own = passes[i][pass]->row;
+      const bool alone = parts.size() == 1;
+      if (!alone && find_turn(own.ops)) return not_yet(span, "a fabric that turns in mid-row beside another");
       if (own.strand != joint.strand) return not_yet(span, "fabrics side by side in different strands");
       const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
       const std::string own_name =
           fmt::format("{} of {}", row_name(own, out_.form, shelf_.strands), fabric.name);
-      const auto fit = fit_row(own.ops, widths[i], shelf_.stitches, own.span, own_name, diagnostics_);
+      const auto fit = fit_row(own.ops, alone ? needles_.left.width() : widths[i], shelf_.stitches, own.span,
+                               own_name, diagnostics_);
       if (!fit) return false;
       name += (name.empty() ? "" : ", ") + own_name;
-      line.push_back({&own.ops, widths[i]});
+      line.push_back({&own.ops, alone ? needles_.left.width() : widths[i]});
       fills.push_back(*fit);
     }
     std::vector<Linear> given;
     if (!work_row(line, fills, joint, name, tally, &given)) return false;
+    if (parts.size() == 1) given = {needles_.width()};
     for (std::size_t k = 0; k < parts.size(); ++k) widths[reversed ? parts.size() - 1 - k : k] = given[k];
     for (const Linear& width : given) out_.widest = std::max(out_.widest, width.base);
   }

@@ -27,7 +27,7 @@ Piece PieceWorker::run() {
     diagnostics_
         .add(Kind::left_on_needle, source_.name.span,
              fmt::format("the piece ends with {} still on the needle",
-                         count_of(needle_.width().base, "stitch", "stitches")))
+                         count_of(needles_.width().base, "stitch", "stitches")))
         .try_this("bind off");
   return std::move(out_);
 }
@@ -44,7 +44,7 @@ bool PieceWorker::not_yet(Span span, std::string_view what) {
 bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   Step made;
   made.span = source.head;
-  made.before = needle_.width().base;
+  made.before = needles_.width().base;
   made.side = side_;
   made.first_row = row_ + 1;
   const bool needs_stitches = !std::holds_alternative<tree::CastOn>(source.what);
@@ -83,7 +83,7 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
       },
       source.what);
   made.strand = in_hand_;
-  made.after = on_needle_ ? needle_.width().base : 0;
+  made.after = on_needle_ ? needles_.width().base : 0;
   made.row_count = row_ + 1 - made.first_row;
   made.tally = resolved(made.tally);
   out_.widest = std::max({out_.widest, made.before, made.after});
@@ -127,7 +127,20 @@ bool PieceWorker::do_cast_on(const tree::CastOn& source, Step& out) {
     cast_on = count;
     cast_on_span = source.stitches.span;
   }
-  needle_ = Needle::of({LoopType::plain, Face::knit, in_hand_, -1}, *count);
+  needles_ = Needles();
+  if (!source.pairs) {
+    needles_.left = Needle::of({LoopType::plain, Face::knit, in_hand_, -1}, *count);
+  } else {
+    short far = in_hand_;
+    if (source.back_strand) {
+      const auto id = resolver_.strand(*source.back_strand);
+      if (!id) return false;
+      far = *id;
+    }
+    needles_.left.push({{LoopType::front, Face::knit, in_hand_, -1}, {LoopType::back, Face::purl, far, -1}},
+                       *count);
+    out.far_strand = far;
+  }
   ends_ = YarnEnds();
   side_ = Side::right;
   on_needle_ = true;
@@ -140,9 +153,16 @@ bool PieceWorker::do_bind_off(const tree::BindOff& source, Step& out) {
     const auto count =
         evaluate_count(*source.stitches, shelf_.scope, 1, "the stitches bound off", diagnostics_);
     if (!count) return false;
-    if (*count != needle_.width().base) return not_yet(out.span, "binding off only some of the stitches");
+    if (*count != needles_.width().base) return not_yet(out.span, "binding off only some of the stitches");
   }
-  needle_ = Needle();
+  if (needles_.mid_row()) {
+    diagnostics_
+        .add(Kind::ends_mid_row, out.span,
+             "the last row turned before its end, so not all stitches can be bound off")
+        .try_this("work one row over all stitches first");
+    return false;
+  }
+  needles_ = Needles();
   on_needle_ = false;
   return true;
 }
@@ -154,8 +174,7 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   if (!times) return false;
   out.times = *times;
   for (long long i = 0; i < *times; ++i) {
-    Needle before = needle_;
-    before.normalise();
+    const Needles before = needles_.normalised();
     const YarnEnds ends_before = ends_;
     const Side side_before = side_;
     const long long rows_before = row_;
@@ -175,8 +194,7 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
       diagnostics_.add(Kind::no_cast_on, out.span, "the repeat binds off, so it cannot be worked again");
       return false;
     }
-    Needle after = needle_;
-    after.normalise();
+    const Needles after = needles_.normalised();
     const bool same = after == before && ends_ == ends_before && side_ == side_before;
     const long long counted = same ? *times - i : 1;
     add(out.tally, once, counted);
@@ -193,16 +211,25 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   if (!rows) return false;
   long long number = 0;
   for (const Row& row : *rows) {
-    CheckedRow checked{row, 0, needle_.width(), 0, {}};
+    CheckedRow checked{row, 0, needles_.width(), 0, {}, needles_.behind.width(), {}};
+    const Linear reach = needles_.left.width();
     const std::string name = row_words(row);
-    const auto fills = fit_row(row.ops, checked.before, shelf_.stitches, row.span, name, diagnostics_);
+    const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
     if (!fills || !spend_row(row.span)) return false;
     if (row.number != number) ++row_;
     number = row.number;
     std::vector<Linear> widths;
-    if (!work_row({{&row.ops, checked.before}}, {*fills}, row, name, checked.tally, &widths)) return false;
+    if (row.slides && (needles_.mid_row() || find_turn(row.ops))) {
+      diagnostics_
+          .add(Kind::ends_mid_row, row.label,
+               fmt::format("{} is to be followed by a second pass, but it is a short row", name))
+          .try_this("work both strands to the end of the row before you turn in mid-row");
+      return false;
+    }
+    if (!work_row({{&row.ops, reach}}, {*fills}, row, name, checked.tally, &widths)) return false;
     checked.fills = *fills;
-    checked.after = needle_.width();
+    checked.after = needles_.width();
+    checked.unworked = find_turn(row.ops) ? needles_.behind.width() : Linear(0);
     checked.tally = resolved(checked.tally);
     add(out.tally, checked.tally);
     out_.widest = std::max(out_.widest, checked.after.base);
@@ -219,27 +246,29 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
                            const Row& row, const std::string& name, Tally& tally,
                            std::vector<Linear>* widths) {
   RowWorker worker(shelf_.stitches, types_, diagnostics_);
-  RowOutcome outcome = worker.work(std::move(needle_), parts, fills, {row.side, row.strand, name});
-  needle_ = std::move(outcome.needle);
+  const bool began_mid_row = needles_.mid_row();
+  RowOutcome outcome =
+      worker.work(std::move(needles_.left), parts, fills, {row.side, row.strand, row.back_strand, name});
+  needles_.left = Needle();
   if (!outcome.good) return false;
-  if (needle_.width().too_large()) {
+  if (outcome.needle.width().too_large()) {
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
     return false;
   }
   add(tally, outcome.tally);
   if (widths) *widths = outcome.widths;
-  if (out_.form == Form::flat) {
-    std::set<short> strands;
-    for (const short strand : outcome.strands) strands.insert(strand < 0 ? in_hand_ : strand);
-    const std::size_t before = diagnostics_.errors();
-    ends_.row(strands, row.side, other(row.side), name, row.label, shelf_.strands, diagnostics_);
-    if (diagnostics_.errors() > before) return false;
-    if (!row.slides) {
-      needle_.reverse();
-      side_ = other(side_);
-    }
-  }
-  return true;
+  std::set<short> strands;
+  for (const short strand : outcome.strands) strands.insert(strand < 0 ? in_hand_ : strand);
+  const bool stops_mid_row = !(outcome.unworked.width() == Linear(0));
+  const Side side = side_;
+  end_row(needles_, outcome, row, out_.form == Form::round, side_);
+  if (out_.form == Form::round) return true;
+  using Where = YarnEnds::Where;
+  const auto edge = [](Side at) { return at == Side::right ? Where::right : Where::left; };
+  const std::size_t before = diagnostics_.errors();
+  ends_.row(strands, began_mid_row ? Where::mid : edge(side), stops_mid_row ? Where::mid : edge(other(side)),
+            name, row.label, shelf_.strands, diagnostics_);
+  return diagnostics_.errors() == before;
 }
 
 }  // namespace wale

@@ -55,7 +55,7 @@ class PieceWorker {
   Resolver resolver_;
   Piece out_;
   EntryTypes types_;
-  Needle needle_;
+  Needles needles_;
   YarnEnds ends_;
   Side side_ = Side::right;
   short in_hand_ = -1;

@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <charconv>
+
+#include "grammar/parser.hpp"
 
 namespace wale {
 
@@ -136,9 +139,10 @@ std::optional<std::vector<Row>> Resolver::spread(const Book& book, long long hei
                                                  Side first) {
   std::vector<Row> out;
   bool good = true;
+  Side round_side = first;  // in the round the side changes only where the work is turned
   for (long long i = 1; i <= rows; ++i) {
     const long long number = (i - 1) % height + 1;
-    const Side side = book.form == Form::round                 ? Side::right
+    const Side side = book.form == Form::round                 ? round_side
                       : (i % 2 == 1) == (first == Side::right) ? Side::right
                                                                : Side::wrong;
     const std::vector<Pass> found = i <= height ? passes(book, number, side) : [&] {
@@ -163,6 +167,13 @@ std::optional<std::vector<Row>> Resolver::spread(const Book& book, long long hei
         good = false;
         continue;
       }
+      for (std::size_t k = 0; k < made->size(); ++k)
+        if ((*made)[k].form == Op::Form::turn && k + 1 < made->size()) {
+          diagnostics_
+              .add(Kind::ends_mid_row, (*made)[k].span, "a turn ends its row, so nothing can follow it")
+              .try_this(fmt::format("give what follows a row of its own: {}: ...", number + 1));
+          return {};
+        }
       Row row;
       row.number = i;
       row.side = side;
@@ -174,7 +185,14 @@ std::optional<std::vector<Row>> Resolver::spread(const Book& book, long long hei
         const auto id = strand(*found[pass].row->label.strand);
         if (!id) return {};
         row.strand = *id;
+        if (found[pass].row->label.back_strand) {
+          const auto back = strand(*found[pass].row->label.back_strand);
+          if (!back) return {};
+          row.back_strand = *back;
+        }
       }
+      const bool turns = find_turn(row.ops) != nullptr;
+      if (turns || round_side == Side::wrong) round_side = other(round_side);
       out.push_back(std::move(row));
       if (ops_made_ > most_ops) {
         diagnostics_.add(Kind::too_much_work, book.span,
@@ -266,11 +284,6 @@ std::optional<std::vector<Op>> Resolver::ops(const std::vector<tree::RowItem>& i
 }
 
 bool Resolver::stitch(const tree::RowItem& item, Op& out) {
-  if (item.word == "turn" || item.word == "wt" || item.word == "ds") {
-    diagnostics_.add(Kind::not_yet, item.span,
-                     fmt::format("`{}` is read, but short rows are not worked out yet", item.word));
-    return false;
-  }
   bool too_large = false;
   const auto word = stitches_.lookup(item.word, &too_large);
   if (too_large) {
@@ -299,12 +312,31 @@ bool Resolver::stitch(const tree::RowItem& item, Op& out) {
   return true;
 }
 
+namespace {
+
+/// `turn`, `wt` and `ds`, with the number of stitches left unworked behind them.
+bool is_turn(const std::string& word, Op& out) {
+  const std::size_t digits = word.find_last_not_of("0123456789") + 1;
+  const std::string stem = word.substr(0, digits);
+  if (stem != "turn" && stem != "wt" && stem != "ds") return false;
+  out.form = Op::Form::turn;
+  out.turn = stem == "turn" ? Turn::plain : stem == "wt" ? Turn::wrap : Turn::doubled;
+  if (digits == word.size()) return true;
+  out.leaves = largest_count;
+  std::from_chars(word.data() + digits, word.data() + word.size(), out.leaves);
+  out.leaves = std::min(out.leaves, largest_count);
+  return true;
+}
+
+}  // namespace
+
 std::optional<Op> Resolver::op(const tree::RowItem& item, int depth, bool fill_allowed, int& fills) {
   using ItemForm = tree::RowItem::Form;
   Op out;
   out.span = item.span;
   switch (item.form) {
     case ItemForm::stitch:
+      if (is_turn(item.word, out)) return out;
       if (!stitch(item, out)) return {};
       return out;
     case ItemForm::marker:

@@ -34,6 +34,7 @@ Balance balance(const Op& op, const Stitches& stitches) {
     case Op::Form::fill:
     case Op::Form::as_seen:
     case Op::Form::marker:
+    case Op::Form::turn:
       break;
   }
   return out;
@@ -85,10 +86,15 @@ const Op* find_fill(const std::vector<Op>& ops) {
   return nullptr;
 }
 
+const Op* find_turn(const std::vector<Op>& ops) {
+  return !ops.empty() && ops.back().form == Op::Form::turn ? &ops.back() : nullptr;
+}
+
 Parts parts_of(const std::vector<Op>& ops, const Stitches& stitches) {
   Parts out;
   bool seen = false;
   collect(ops, stitches, out, seen);
+  if (const Op* turn = find_turn(ops); turn && turn->leaves > 0) out.after.push_back(turn->leaves);
   for (const long long part : out.before) out.before_total = add_counts(out.before_total, part);
   for (const long long part : out.after) out.after_total = add_counts(out.after_total, part);
   return out;

@@ -17,20 +17,31 @@ inline Side other(Side side) {
   return side == Side::right ? Side::wrong : Side::right;
 }
 
+/// How a row ends before its last stitch.
+enum class Turn : unsigned char {
+  none,
+  plain,    ///< `turn`
+  wrap,     ///< `wt`: the next stitch is wrapped
+  doubled,  ///< `ds`: after the turn the first stitch is pulled up into a double one
+};
+
 struct Op {
-  enum class Form : unsigned char { stitch, group, fill, strand, into, marker, as_seen };
+  enum class Form : unsigned char { stitch, group, fill, strand, into, marker, as_seen, turn };
   Form form = Form::stitch;
   StitchId stitch = -1;
   long long count = 1;  ///< of the stitch or the group; for `into` the loops taken together
   short strand = -1;    ///< of a strand group
+  Turn turn = Turn::none;
+  long long leaves = -1;  ///< of a turn: stitches left unworked; -1: those that remain
   std::vector<Op> ops;
   Span span;
 };
 
 struct Row {
   long long number = 1;
-  short strand = -1;    ///< what the row is worked in; -1 the strand in hand
-  bool slides = false;  ///< another pass over this row follows: slide, do not turn
+  short strand = -1;       ///< what the row is worked in; -1 the strand in hand
+  short back_strand = -1;  ///< double knitting: the strand of the far layer
+  bool slides = false;     ///< another pass over this row follows: slide, do not turn
   Side side = Side::right;
   std::vector<Op> ops;
   Span span;  ///< the stitches
@@ -47,6 +58,9 @@ Balance balance(const std::vector<Op>& ops, const Stitches& stitches);
 /// The fill or `as seen` of these ops, or null; it stands at the top level, in a strand group or in a group
 /// of one.
 const Op* find_fill(const std::vector<Op>& ops);
+
+/// The turn that ends the row, or null.
+const Op* find_turn(const std::vector<Op>& ops);
 
 /// The row as worked from the other side: order reversed, each stitch replaced by its twin.
 Row mirrored(const Row& row, const Stitches& stitches);

@@ -74,9 +74,19 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
         .try_this("give it a stitch that takes one from the needle, such as <yo k>");
     return {};
   }
+  const Op* turn = find_turn(ops);
+  if (turn && turn->turn == Turn::wrap && turn->leaves < 1 && (fill || width == Linear(ends))) {
+    diagnostics.add(Kind::ends_mid_row, turn->span, fmt::format("{} has no stitch left to wrap", row_name))
+        .try_this("wt3 wraps and turns with 3 stitches left")
+        .try_this("at the end of a row the work is turned anyway");
+    return {};
+  }
   if (!fill) {
     if (width == Linear(ends)) return Linear(0);
     const Linear over = width - Linear(ends);
+    if (turn && turn->leaves < 0 && over.per_n >= 0 && smallest_n(over, 0) >= 0 &&
+        (over.per_n > 0 || over.base > 0))
+      return Linear(0);
     if (over.per_n >= 0 && (over.per_n > 0 || over.base > 0)) {
       Diagnostic& added = diagnostics.add(Kind::row_leaves_stitches, span,
                                           fmt::format("{} works {} and leaves {} on the needle", row_name,

@@ -15,6 +15,49 @@ constexpr long long work_budget = 1'000'000;
 
 }  // namespace
 
+void end_row(Needles& needles, RowOutcome& outcome, const Row& row, bool round, Side& side) {
+  const Op* turn = find_turn(row.ops);
+  Needle worked = std::move(outcome.needle), rest = std::move(outcome.unworked);
+  if (!turn && row.slides) {
+    needles.left = std::move(worked);
+    return;
+  }
+  const bool turns = turn || !round || side == Side::wrong;
+  if (!turns) {
+    // On to the next round, which begins with what earlier turns left behind.
+    needles.behind.reverse();
+    needles.behind.append(worked);
+    needles.left = std::move(needles.behind);
+    needles.behind = Needle();
+    return;
+  }
+  worked.reverse();
+  worked.append(needles.behind);
+  std::vector<Linear> ignored;
+  if (turn && turn->turn == Turn::wrap && rest.width() != Linear(0)) {
+    std::vector<Loop> next = rest.take(1, ignored);
+    if (next[0].type == LoopType::plain || next[0].type == LoopType::any)
+      next[0] = {LoopType::wrapped, next[0].face, next[0].strand, -1};
+    Needle wrapped;
+    wrapped.push(next, 1);
+    wrapped.append(rest);
+    rest = std::move(wrapped);
+  }
+  if (turn && turn->turn == Turn::doubled && worked.width() != Linear(0)) {
+    std::vector<Loop> first = worked.take(1, ignored);
+    if (first[0].type == LoopType::plain) first[0].type = LoopType::doubled;
+    Needle doubled;
+    doubled.push(first, 1);
+    doubled.append(rest);
+    rest = std::move(doubled);
+  }
+  worked.swap_layers();
+  rest.swap_layers();
+  needles.left = std::move(worked);
+  needles.behind = std::move(rest);
+  side = other(side);
+}
+
 void add(Tally& tally, const Tally& more, Linear times) {
   for (const auto& [key, count] : more) {
     Linear& sum = tally[key];
@@ -42,6 +85,8 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
   }
   out.good = worked && good_;
   out.needle = std::move(right_);
+  out.unworked = std::move(left_);
+  out.unworked.normalise();
   out.tally = std::move(tally_);
   out.strands = std::move(strands_);
   return out;
@@ -83,6 +128,7 @@ bool RowWorker::run(const std::vector<Op>& ops, short strand, Linear fills) {
         going = repeat({op}, strand, op.count, 1);
         break;
       case Op::Form::marker:
+      case Op::Form::turn:
         break;
     }
     if (!going) return false;
@@ -179,6 +225,7 @@ bool RowWorker::work_flat(const std::vector<Op>& ops, short strand, Hand& hand) 
           if (!work_flat(op.ops, worked_in, hand)) return false;
           break;
         case Op::Form::marker:
+        case Op::Form::turn:
           break;
       }
       if (op.form == Op::Form::into || op.form == Op::Form::as_seen) break;  // its count is not a repeat
@@ -190,6 +237,11 @@ bool RowWorker::work_flat(const std::vector<Op>& ops, short strand, Hand& hand) 
 Loop RowWorker::made(LoopType type, bool purl, short strand) const {
   const bool purl_on_right = purl == (setting_.side == Side::right);
   return {type, purl_on_right ? Face::purl : Face::knit, strand, -1};
+}
+
+short RowWorker::far_strand(short near) const {
+  if (setting_.back_strand < 0) return near;
+  return near == setting_.back_strand ? setting_.strand : setting_.back_strand;
 }
 
 bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
@@ -231,7 +283,9 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
     // A slipped stitch with its veil keeps its own loop, its face and its strand.
     const bool slipped = stitch.gives.size() == 1 && stitch.gives[0] == LoopType::veiled;
     for (const LoopType type : stitch.gives) {
-      Loop loop = made(type, stitch.shows_purl, strand);
+      // The far layer is knitted from the far side, in the other strand.
+      const bool far = type == LoopType::back;
+      Loop loop = made(type, far || stitch.shows_purl, far ? far_strand(strand) : strand);
       if (slipped) loop.face = taken[0].face;
       hand.to.push_back(loop);
     }
@@ -260,6 +314,10 @@ void RowWorker::count(const std::vector<Op>& ops, short strand, Linear times) {
       case Op::Form::stitch:
         add(tally_, {{{op.stitch, strand}, times * op.count}});
         strands_.insert(strand);
+        if (stitches_[op.stitch].layered()) {
+          add(tally_, {{{op.stitch, far_strand(strand)}, times * op.count}});
+          strands_.insert(far_strand(strand));
+        }
         break;
       case Op::Form::as_seen:
         if (const auto knit = stitches_.find("k")) add(tally_, {{{*knit, strand}, times}});
@@ -276,6 +334,7 @@ void RowWorker::count(const std::vector<Op>& ops, short strand, Linear times) {
         count(op.ops, strand, times);
         break;
       case Op::Form::marker:
+      case Op::Form::turn:
         break;
     }
 }

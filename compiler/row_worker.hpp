@@ -34,12 +34,14 @@ struct RowPart {
 struct RowSetting {
   Side side = Side::right;
   short strand = -1;
-  std::string name;  ///< "row 2 M of tide", for messages
+  short back_strand = -1;  ///< of double knitting
+  std::string name;        ///< "row 2 M of tide", for messages
 };
 
 struct RowOutcome {
   bool good = false;
-  Needle needle;               ///< the right needle, first worked loop first
+  Needle needle;               ///< the loops given, first worked first
+  Needle unworked;             ///< loops that a turn left on the left needle
   std::vector<Linear> fills;   ///< per part: how often its fill was worked (0 where it has none)
   std::vector<Linear> widths;  ///< per part: loops given
   Tally tally;
@@ -74,6 +76,7 @@ class RowWorker {
   bool give_up(Span span);
   void wrong_loop(const Op& op, LoopType wanted, LoopType met);
   Loop made(LoopType type, bool purl, short strand) const;
+  short far_strand(short near) const;
 
   const Stitches& stitches_;
   EntryTypes& entry_;
@@ -86,6 +89,10 @@ class RowWorker {
   long long budget_ = 0;
   bool good_ = true;
 };
+
+/// What the needles hold when a row is done: turned, slid back, or going on round. `round`: the piece is
+/// worked in the round. Flips `side` where the work is turned. A wrap and a double stitch are made here.
+void end_row(Needles& needles, RowOutcome& outcome, const Row& row, bool round, Side& side);
 
 /// The row's sum against the needle, without working it: how often the fill goes, or a diagnostic with the
 /// sum part by part and what would fit. `needle_words` names what is on the needle ("on the needle").

@@ -98,6 +98,10 @@ std::string name_of(LoopType type) {
       return "a front stitch of double knitting";
     case LoopType::back:
       return "a back stitch of double knitting";
+    case LoopType::wrapped:
+      return "a wrapped stitch";
+    case LoopType::doubled:
+      return "a double stitch";
     case LoopType::any:
       return "any stitch";
   }

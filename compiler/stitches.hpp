@@ -20,10 +20,12 @@ namespace wale {
 
 enum class LoopType : unsigned char {
   plain,
-  veiled,  ///< slipped with its own yarn over
-  front,   ///< near layer of double knitting
-  back,    ///< far layer
-  any,     ///< in `takes` only: whatever is there
+  veiled,   ///< slipped with its own yarn over
+  front,    ///< near layer of double knitting
+  back,     ///< far layer
+  wrapped,  ///< its foot was wrapped at a short-row turn
+  doubled,  ///< pulled up into two legs at a short-row turn
+  any,      ///< in `takes` only: whatever is there
 };
 
 /// "a plain stitch", "a stitch that carries its yarn over".
@@ -58,6 +60,8 @@ struct Stitch {
   const std::string& says_on(bool right_side) const {
     return right_side || says_wrong.empty() ? says : says_wrong;
   }
+  /// A pair of double knitting: a stitch of each layer.
+  bool layered() const { return gives.size() == 2 && gives[1] == LoopType::back; }
   /// Squares that it takes up in a chart, at least 1.
   int cells() const { return crossing ? crossing->over + crossing->between + crossing->under : 1; }
 };

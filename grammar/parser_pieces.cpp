@@ -108,9 +108,11 @@ bool Parser::cast_on(tree::CastOn& out) {
   auto stitches = expression();
   if (!stitches) return false;
   out.stitches = std::move(*stitches);
-  if (!take_word("st")) take_word("sts");
+  out.pairs = take_word("pairs") || take_word("pair");
+  if (!out.pairs && !take_word("st")) take_word("sts");
   if (!take_word("with")) return true;
   out.strand = name("a strand");
+  if (out.strand && out.pairs && at(TokenKind::name)) out.back_strand = token_as_name();
   return out.strand.has_value();
 }
 

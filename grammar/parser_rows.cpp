@@ -12,7 +12,9 @@ bool Parser::at_label() const {
   if (at(TokenKind::number)) return !(peek(1).kind == TokenKind::left_round && touches());
   if (!at_word("rs") && !at_word("ws") && !at_word("every")) return false;
   if (peek(1).kind == TokenKind::colon) return true;
-  return peek(1).kind == TokenKind::name && peek(2).kind == TokenKind::colon;
+  if (peek(1).kind != TokenKind::name) return false;
+  return peek(2).kind == TokenKind::colon ||
+         (peek(2).kind == TokenKind::name && peek(3).kind == TokenKind::colon);
 }
 
 bool Parser::rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open) {
@@ -66,7 +68,12 @@ bool Parser::label(tree::RowLabel& out) {
       out.numbers.push_back(range);
     } while (take_if(TokenKind::comma));
   }
-  if (at(TokenKind::name) && peek(1).kind == TokenKind::colon) out.strand = token_as_name();
+  if (at(TokenKind::name) && peek(1).kind == TokenKind::name && peek(2).kind == TokenKind::colon) {
+    out.strand = token_as_name();
+    out.back_strand = token_as_name();
+  } else if (at(TokenKind::name) && peek(1).kind == TokenKind::colon) {
+    out.strand = token_as_name();
+  }
   out.span = since(first);
   return need(TokenKind::colon);
 }

@@ -85,6 +85,7 @@ struct RowLabel {
   std::vector<Range> numbers;  ///< empty where it is a default
   Default by_default = Default::none;
   std::optional<Name> strand;
+  std::optional<Name> back_strand;  ///< `1 A B:`, double knitting: the strand of the far layer
   Span span;
 };
 
@@ -144,7 +145,8 @@ struct Step;
 
 struct CastOn {
   Expression stitches;
-  std::optional<Name> strand;
+  bool pairs = false;  ///< `cast on 20 pairs with A B`: double knitting
+  std::optional<Name> strand, back_strand;
 };
 struct Work {
   std::vector<LayoutPart> layout;
