@@ -140,6 +140,10 @@ bool RowWorker::run(const std::vector<Op>& ops, short strand, Linear fills) {
 /// done.
 Linear RowWorker::batches(Linear copies, long long per_batch, Linear times, long long times_per_batch,
                           bool& provable) {
+  provable = true;
+  // Where only one of the two grows with n, the other one ends first.
+  if (copies.constant() && !times.constant()) return floor_divide(copies.base, per_batch);
+  if (times.constant() && !copies.constant()) return floor_divide(times.base, times_per_batch);
   provable = copies.per_n % per_batch == 0 && times.per_n % times_per_batch == 0;
   const long long held = copies.per_n / per_batch, wanted = times.per_n / times_per_batch;
   const long long held_base = floor_divide(copies.base, per_batch),

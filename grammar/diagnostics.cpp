@@ -97,10 +97,14 @@ void Diagnostics::append(const Diagnostics& others) {
     added = each;
   }
   dropped_ += others.dropped_;
-  errors_ += others.errors_ - static_cast<std::size_t>(std::count_if(
-                                  others.kept_.begin(), others.kept_.end(), [](const Diagnostic& d) {
-                                    return facts(d.kind).severity == Severity::error;
-                                  }));
+  // Those that the others did not keep are counted all the same.
+  const auto kept = [&](Severity severity) {
+    return static_cast<std::size_t>(
+        std::count_if(others.kept_.begin(), others.kept_.end(),
+                      [&](const Diagnostic& d) { return facts(d.kind).severity == severity; }));
+  };
+  errors_ += others.errors_ - kept(Severity::error);
+  warnings_ += others.warnings_ - kept(Severity::warning);
 }
 
 void Diagnostics::sort() {

@@ -337,14 +337,14 @@ bool Parser::width(tree::Width& out) {
     if (any) negative = text(take()) == "-";
     if (at_word("n")) {
       take();
-      out.per_n += 1;
+      out.per_n += negative ? -1 : 1;
     } else {
       const auto number = count("the fabric's width, such as 12 st or 4n + 2 st");
       if (!number) return false;
       const Token& before = tokens_[at_ - 1];
       if (at_word("n") && before.end == peek().begin) {
         take();
-        out.per_n += number->value;
+        out.per_n += negative ? -number->value : number->value;
       } else {
         out.base += negative ? -number->value : number->value;
       }

@@ -1,0 +1,109 @@
+// Whether a yarn report adds up: each yarn is what its strands take, by length and by weight, and enough of
+// it is bought.
+//
+// Figures in the report have two significant digits, so each may be off by a twentieth at most (10.5 as 11,
+// or 10.49 as 10), and a sum of such figures too.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "tests/pages/page_tool.hpp"
+
+namespace wale::pages {
+
+namespace {
+
+using nlohmann::json;
+
+constexpr double rounding = 0.05;
+
+/// Equal, when both were rounded.
+bool agree(double a, double b) {
+  return std::abs(a - b) <= 2 * rounding * std::max(a, b) + 1e-9;
+}
+
+bool in_order(const json& range) {
+  const double low = range.at("low"), about = range.at("about"), high = range.at("high");
+  return low > 0 && low <= about && about <= high;
+}
+
+class Report {
+ public:
+  Report(const json& report, const Pattern& pattern) : report_(report), pattern_(pattern) {}
+
+  std::vector<std::string> faults() {
+    expect(report_.at("pieces").size() == pattern_.pieces.size(), "not every piece is there");
+    expect(report_.at("pattern") == pattern_.title || pattern_.title.empty(), "the title is another");
+    for (const json& piece : report_.at("pieces")) piece_adds_up(piece);
+    if (report_.contains("missing")) return std::move(faults_);
+    expect(!report_.at("assumptions").empty(), "no method is named");
+    for (const json& strand : report_.at("strands")) {
+      expect(in_order(strand.at("metres")), fmt::format("strand {}: low, about, high", strand.dump()));
+    }
+    for (const json& yarn : report_.at("yarns")) yarn_adds_up(yarn);
+    return std::move(faults_);
+  }
+
+ private:
+  void expect(bool good, const std::string& fault) {
+    if (!good) faults_.push_back(fault);
+  }
+
+  void piece_adds_up(const json& piece) {
+    const std::string name = piece.at("name");
+    const long long rows = piece.at("rows"), widest = piece.at("widest"),
+                    worked = piece.at("stitches_worked");
+    expect(rows > 0 && widest > 0 && worked >= rows, name + ": no rows, or rows without stitches");
+    // A row may be worked once with each strand, and no row has more stitches than the widest.
+    const auto passes = static_cast<long long>(std::max<std::size_t>(pattern_.strands.size(), 1));
+    expect(worked <= rows * widest * passes, name + ": more stitches than rows and widths give");
+  }
+
+  /// Metres of a yarn that the report's strands hold.
+  double metres_in_strands(std::size_t yarn) const {
+    double metres = 0;
+    for (const json& each : report_.at("strands")) {
+      for (const Strand& strand : pattern_.strands) {
+        if (each.at("strand") != strand.name) continue;
+        const auto ends = std::count(strand.yarns.begin(), strand.yarns.end(), static_cast<int>(yarn));
+        metres += static_cast<double>(ends) * each.at("metres").at("about").get<double>();
+      }
+    }
+    return metres;
+  }
+
+  void yarn_adds_up(const json& each) {
+    const auto known = std::find_if(pattern_.yarns.begin(), pattern_.yarns.end(),
+                                    [&](const Yarn& yarn) { return each.at("yarn") == yarn.name; });
+    if (known == pattern_.yarns.end()) return faults_.push_back("a yarn that the pattern does not name");
+    const std::string& name = known->name;
+    const double metres = each.at("metres").at("about"), grams = each.at("grams").at("about");
+    expect(in_order(each.at("metres")) && in_order(each.at("grams")), name + ": low, about, high");
+    expect(agree(metres, metres_in_strands(static_cast<std::size_t>(known - pattern_.yarns.begin()))),
+           name + ": not what its strands take");
+    expect(agree(grams, metres * known->grams / known->metres), name + ": metres and grams disagree");
+    const double balls = each.at("balls"), reserve = report_.at("reserve");
+    const double least = grams * (1 - rounding) * (1 + reserve) / known->grams;
+    const double most = grams * (1 + rounding) * (1 + reserve) / known->grams + 1;
+    expect(balls >= least && balls <= most, name + ": too few balls, or too many");
+  }
+
+  const json& report_;
+  const Pattern& pattern_;
+  std::vector<std::string> faults_;
+};
+
+}  // namespace
+
+std::vector<std::string> yarn_faults(const std::string& text, const Pattern& pattern) {
+  try {
+    const json report = json::parse(text);
+    return Report(report, pattern).faults();
+  } catch (const json::exception& error) {
+    return {error.what()};
+  }
+}
+
+}  // namespace wale::pages
