@@ -1,8 +1,8 @@
 // The reference of the language, kept true: what grammar/README.md and README.md say is tried here.
 //
 // The EBNF is read and used twice. Every example must be derivable from it, and every rule must be needed by
-// some example; and sentences made from it by chance must be read by the parser without a complaint. So the
-// grammar can be neither too narrow nor too wide without a test that fails.
+// some example; and sentences made from it by chance must be read by the parser without a complaint. A rule
+// that is wider than the parser fails the second, one that is too narrow for an example the first.
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
