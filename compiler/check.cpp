@@ -76,9 +76,7 @@ class Checker {
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
     for_each<tree::Gauge>(tree, [&](const tree::Gauge& g, Span span) { gauge(g, span); });
     scope_.gauge = out_.pattern.gauges.empty() ? nullptr : &out_.pattern.gauges.front();
-    for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) {
-      if (const auto value = evaluate(m.value, scope_, diagnostics_)) scope_.measures[m.name.text] = *value;
-    });
+    for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { measure(m); });
     for_each<tree::Sizes>(
         tree, [&](const tree::Sizes&, Span s) { refuse(s, "`sizes`", "write the numbers of one size"); });
     for_each<tree::Use>(
@@ -89,6 +87,19 @@ class Checker {
     for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor&, Span s) {
       leave_out(s, "the yarn that the pattern was written for");
     });
+  }
+
+  void measure(const tree::Measure& source) {
+    const std::string& name = source.name.text;
+    if (scope_.measures.count(name) + scope_.unclear.count(name) > 0) {
+      diagnostics_.add(Kind::duplicate_name, source.name.span,
+                       fmt::format("there are two measures called `{}`", name));
+      return;
+    }
+    if (const auto value = evaluate(source.value, scope_, diagnostics_))
+      scope_.measures[name] = *value;
+    else
+      scope_.unclear.insert(name);
   }
 
   void refuse(Span span, std::string_view what, std::string help) {

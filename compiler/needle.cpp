@@ -1,6 +1,7 @@
 #include "compiler/needle.hpp"
 
 #include <algorithm>
+#include <numeric>
 
 namespace wale {
 
@@ -177,6 +178,68 @@ void Needle::normalise() {
   }
   for (const Segment& segment : joined)
     if (!segment.word.empty()) push(segment.word, segment.times);
+}
+
+namespace {
+
+/// A place on a needle: so many loops are left in this segment, and the next one stands here in its word.
+class Walk {
+ public:
+  explicit Walk(std::vector<Segment> segments) : segments_(std::move(segments)) { begin(); }
+
+  bool done() const { return at_ == segments_.size(); }
+  Linear left() const { return left_; }
+  std::size_t period() const { return segments_[at_].word.size(); }
+  const Loop& loop(std::size_t ahead) const { return segments_[at_].word[(phase_ + ahead) % period()]; }
+
+  /// Goes on by `count` of the loops that are left. Where that grows with n, the word is known to repeat
+  /// after `common` loops, so only the place in those matters.
+  void skip(Linear count, std::size_t common) {
+    const std::size_t repeat = count.constant() ? period() : common;
+    const long long place =
+        floor_rest(static_cast<long long>(phase_) + count.base, static_cast<long long>(repeat));
+    phase_ = static_cast<std::size_t>(place);
+    left_ = left_ - count;
+    if (left_ != Linear(0)) return;
+    ++at_;
+    begin();
+  }
+
+ private:
+  void begin() {
+    phase_ = 0;
+    while (!done() && (segments_[at_].times == Linear(0) || segments_[at_].word.empty())) ++at_;
+    if (!done()) left_ = segments_[at_].times * static_cast<long long>(period());
+  }
+
+  std::vector<Segment> segments_;
+  std::size_t at_ = 0, phase_ = 0;
+  Linear left_;
+};
+
+}  // namespace
+
+bool Needle::operator==(const Needle& other) const {
+  const auto rest = [](const Needle& needle) {
+    return std::vector<Segment>(needle.segments_.begin() + static_cast<std::ptrdiff_t>(needle.first_),
+                                needle.segments_.end());
+  };
+  Walk a(rest(*this)), b(rest(other));
+  while (!a.done() && !b.done()) {
+    const bool a_ends_first =
+        std::pair(a.left().per_n, a.left().base) < std::pair(b.left().per_n, b.left().base);
+    const Linear both = a_ends_first ? a.left() : b.left();
+    // Two repeats that agree on as many loops as both words have agree for ever, and repeat after the words'
+    // common measure (Fine and Wilf's theorem).
+    std::size_t compared = a.period() + b.period();
+    if (both.constant()) compared = std::min(compared, static_cast<std::size_t>(std::max(0LL, both.base)));
+    for (std::size_t i = 0; i < compared; ++i)
+      if (!(a.loop(i) == b.loop(i))) return false;
+    const std::size_t common = std::gcd(a.period(), b.period());
+    a.skip(both, common);
+    b.skip(both, common);
+  }
+  return a.done() && b.done();
 }
 
 std::vector<Loop> Needle::loops(std::size_t most) const {

@@ -70,9 +70,11 @@ class Needle {
   void swap_layers();
   /// With another number of n: every segment's times become plain.
   Needle at(long long n) const;
-  /// A form in which two needles that hold the same loops are equal.
+  /// Makes repeats short and runs long, so that the needle stays small while it is worked on.
   void normalise();
-  bool operator==(const Needle& other) const { return segments_ == other.segments_; }
+  /// The same loops, however they are cut into segments; where counts grow with n, for every n that is large
+  /// enough for both. Costs what the words are long, not what the needle holds.
+  bool operator==(const Needle& other) const;
 
   /// The first `most` loops one by one (for small needles in charts; n must have been put in).
   std::vector<Loop> loops(std::size_t most) const;

