@@ -299,9 +299,10 @@ Source vocabulary_source() {
 Checked check(const Source& source) {
   Checked out;
   if (source.text().size() > largest_source) {
-    out.diagnostics.add(
-        Kind::file_too_large, {0, 0, source.number()},
-        fmt::format("this file has {} bytes; a pattern has at most 4 MiB", source.text().size()));
+    out.diagnostics
+        .add(Kind::file_too_large, {0, 0, source.number()},
+             "this file is larger than 1 MiB, and no pattern is")
+        .try_this("put the pieces into files of their own");
     return out;
   }
   std::size_t bad = find_invalid_utf8(source.text());

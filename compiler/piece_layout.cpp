@@ -210,6 +210,15 @@ std::optional<long long> PieceWorker::extent_rows(const tree::Work& source, Step
   for (auto part = out.parts.rbegin(); part != out.parts.rend(); ++part)
     for (const Gauge& each : shelf_.pattern.gauges)
       if (each.fabric == out_.fabrics[static_cast<std::size_t>(part->fabric)].name) gauge = &each;
+  Diagnostics quiet;
+  const auto plain = evaluate(source.extent.amount, shelf_.scope, quiet);
+  if (plain && plain->dimension == Dimension::count) {
+    diagnostics_
+        .add(Kind::bad_measure, source.extent.amount.span,
+             fmt::format("{:g} what: rows, centimetres, times?", plain->value))
+        .try_this(fmt::format("for {0:g} rows, for {0:g} cm or for {0:g} times", plain->value));
+    return {};
+  }
   const auto length = evaluate_length(source.extent.amount, shelf_.scope, "a length", diagnostics_);
   if (!length) return {};
   if (!gauge) {
