@@ -112,7 +112,7 @@ void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, D
   if (fabric.form == Form::round) return;
   YarnEnds ends;
   // The second time round shows whether the yarns end where the first row wants them.
-  for (int cycle = 0; cycle < (fabric.returns ? 2 : 1); ++cycle)
+  for (int cycle = 0; cycle < 2; ++cycle)
     for (const CheckedRow& row : fabric.rows) {
       std::set<short> used;
       for (const auto& [key, count] : row.tally) used.insert(key.second);

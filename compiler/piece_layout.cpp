@@ -29,18 +29,22 @@ std::string nearest_widths(const Fabric& fabric, long long width) {
 std::optional<int> PieceWorker::use_fabric(const tree::Name& name) {
   for (std::size_t i = 0; i < out_.fabrics.size(); ++i)
     if (out_.fabrics[i].name == name.text) return static_cast<int>(i);
-  std::vector<std::string> names;
   for (const Fabric& fabric : shelf_.pattern.fabrics) {
-    names.push_back(fabric.name);
     if (fabric.name != name.text) continue;
     if (!fabric.good) return {};  // what is wrong with it has been said
-    out_.fabrics.push_back(converted(fabric, out_.form, shelf_.stitches, shelf_.strands));
+    const Fabric* before = nullptr;
+    if (converted_before)
+      for (const Fabric& each : *converted_before)
+        if (each.name == name.text) before = &each;
+    out_.fabrics.push_back(before ? *before : converted(fabric, out_.form, shelf_.stitches, shelf_.strands));
     if (out_.fabrics.back().good) return static_cast<int>(out_.fabrics.size() - 1);
     diagnostics_.add(
         Kind::layout_does_not_fit, name.span,
         fmt::format("{} cannot be worked {}", name.text, out_.form == Form::round ? "in the round" : "flat"));
     return {};
   }
+  std::vector<std::string> names;
+  for (const Fabric& fabric : shelf_.pattern.fabrics) names.push_back(fabric.name);
   Diagnostic& added =
       diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text));
   if (const auto near = nearest_name(name.text, names))
@@ -314,8 +318,10 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
     const long long number = row % fabric.cycle_rows() + 1;
     std::vector<const CheckedRow*> own;
-    for (const CheckedRow& each : fabric.rows)
-      if (each.row.number == number) own.push_back(&each);
+    auto each =
+        std::lower_bound(fabric.rows.begin(), fabric.rows.end(), number,
+                         [](const CheckedRow& checked, long long n) { return checked.row.number < n; });
+    for (; each != fabric.rows.end() && each->row.number == number; ++each) own.push_back(&*each);
     most = std::max(most, own.size());
     passes.push_back(std::move(own));
   }

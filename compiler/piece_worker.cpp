@@ -189,7 +189,9 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
 
 bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   out.kind = Step::Kind::rows;
+  const long long written = resolver_.written();
   const auto rows = resolver_.piece_rows(source, out_.form, side_, out.span);
+  stitches_left -= resolver_.written() - written;
   if (!rows) return false;
   long long number = 0;
   for (const Row& row : *rows) {
@@ -222,6 +224,12 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
   RowOutcome outcome = worker.work(std::move(needle_), parts, fills, {row.side, row.strand, name});
   needle_ = std::move(outcome.needle);
   if (!outcome.good) return false;
+  stitches_left -= worker.worked();
+  if (stitches_left < 0) {
+    diagnostics_.add(Kind::too_much_work, row.span,
+                     "the piece has more stitches that differ than can be worked out");
+    return false;
+  }
   if (needle_.width().too_large()) {
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
     return false;

@@ -11,8 +11,10 @@ class PieceWorker {
 
   Piece run();
 
-  std::optional<long long> cast_on_instead;  ///< another number for the first cast-on
-  long long rows_left = most_worked_rows;    ///< to be worked one by one
+  std::optional<long long> cast_on_instead;               ///< another number for the first cast-on
+  long long rows_left = most_worked_rows;                 ///< to be worked one by one
+  long long stitches_left = most_worked_stitches;         ///< likewise
+  const std::vector<Fabric>* converted_before = nullptr;  ///< by an earlier run of the same piece
 
   std::optional<long long> cast_on;  ///< the first one's number, once worked
   Span cast_on_span;

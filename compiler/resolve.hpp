@@ -34,6 +34,9 @@ class Resolver {
 
   std::optional<short> strand(const tree::Name& name);
 
+  /// Rows and ops written out so far.
+  long long written() const { return ops_made_; }
+
  private:
   struct Pass {
     const tree::Row* row = nullptr;

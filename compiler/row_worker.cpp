@@ -47,6 +47,10 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
   return out;
 }
 
+long long RowWorker::worked() const {
+  return work_budget - budget_;
+}
+
 bool RowWorker::give_up(Span span) {
   diagnostics_
       .add(Kind::too_much_work, span,

@@ -58,6 +58,9 @@ class RowWorker {
 
   std::vector<Linear> must_not_be_negative;
 
+  /// Stitches that the last row took to be worked singly: what it cost.
+  long long worked() const;
+
  private:
   struct Hand {
     const std::vector<Loop>* from = nullptr;

@@ -83,7 +83,8 @@ class Evaluator {
     if (found != scope_.measures.end()) return found->second;
     if (scope_.unclear.count(e.word) > 0) return {};
     std::vector<std::string> names;
-    for (const auto& [known, quantity] : scope_.measures) names.push_back(known);
+    if (!diagnostics_.full())
+      for (const auto& [known, quantity] : scope_.measures) names.push_back(known);
     Diagnostic& added =
         diagnostics_.add(Kind::bad_measure, e.span, fmt::format("no measure is called `{}`", e.word));
     if (const auto near = nearest_name(e.word, names)) added.try_this(*near);
