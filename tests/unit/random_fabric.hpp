@@ -51,7 +51,7 @@ Fabric fabric_of(const Sketch& sketch);
 /// As it would be written in a file.
 std::string words_of(const Sketch& sketch, const std::string& name = "f");
 
-/// The smallest sketch found on the way down from this one that still fails.
+/// The smallest sketch found on the way down from this one that still fails, in at most 2,000 looks.
 Sketch shrink(Sketch sketch, const std::function<bool(const Sketch&)>& fails);
 
 }  // namespace wale::naive
