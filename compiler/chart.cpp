@@ -294,10 +294,13 @@ class FabricChart {
     if (any_marker_) chart_.marker_meaning = "marker";
     if (framed_) {
       const long long per_n = fabric_.width.per_n;
+      // Only where every row's frame holds so many squares can a number be named.
+      const bool even = std::all_of(chart_.rows.begin(), chart_.rows.end(), [&](const render::ChartRow& row) {
+        return !row.repeat || row.repeat->count == per_n;
+      });
       chart_.repeat_meaning =
-          fabric_.gains.per_n == 0
-              ? per_n == 1 ? "repeat this stitch" : fmt::format("repeat these {} stitches", per_n)
-              : "repeat what is in the frame";
+          even ? per_n == 1 ? "repeat this stitch" : fmt::format("repeat these {} stitches", per_n)
+               : "repeat what is in the frame";
     }
   }
 
