@@ -221,14 +221,18 @@ class FabricChart {
            a.width == b.width;
   }
 
-  /// Starts (in boxes from the right) at which the row repeats every `period` boxes, `copies` times.
-  std::vector<std::size_t> repeat_starts(const std::vector<Box>& row, std::size_t period,
-                                         std::size_t copies) const {
+  /// Starts (in boxes from the right) at which the row repeats every `period` boxes, `copies` times, and from
+  /// which one copy more makes `next`, the row of the fabric one repeat wider. A single copy looks like a
+  /// repeat anywhere; only the wider row tells where it is one.
+  std::vector<std::size_t> repeat_starts(const std::vector<Box>& row, const std::vector<Box>& next,
+                                         std::size_t period, std::size_t copies) const {
     std::vector<std::size_t> out;
     for (std::size_t start = 0; start + period * copies <= row.size(); ++start) {
       bool good = true;
       for (std::size_t i = start; i + period < start + period * copies && good; ++i)
         good = alike(row[i], row[i + period]);
+      for (std::size_t i = 0; i < start + period && good; ++i) good = alike(row[i], next[i]);
+      for (std::size_t i = start; i < row.size() && good; ++i) good = alike(row[i], next[i + period]);
       if (good) out.push_back(start);
     }
     return out;
@@ -246,7 +250,7 @@ class FabricChart {
       const long long fills_per_n = fabric_.rows[i].fills.per_n;
       if (period == 0 || fills_per_n == 0) continue;
       const auto copies = static_cast<std::size_t>(std::max(1LL, fabric_.rows[i].fills.at(n_) / fills_per_n));
-      for (const std::size_t begin : repeat_starts(rows_[i], period, copies))
+      for (const std::size_t begin : repeat_starts(rows_[i], next[i], period, copies))
         for (std::size_t copy = 0; copy < copies; ++copy) {
           const std::size_t start = begin + copy * period, end = start + period;
           const int first = start == 0 ? 0 : rows_[i][start].column;
@@ -301,10 +305,13 @@ class FabricChart {
     if (any_marker_) chart_.marker_meaning = "marker";
     if (framed_) {
       const long long per_n = fabric_.width.per_n;
+      // Only where every row's frame holds so many squares can a number be named.
+      const bool even = std::all_of(chart_.rows.begin(), chart_.rows.end(), [&](const render::ChartRow& row) {
+        return !row.repeat || row.repeat->count == per_n;
+      });
       chart_.repeat_meaning =
-          fabric_.gains.per_n == 0
-              ? per_n == 1 ? "repeat this stitch" : fmt::format("repeat these {} stitches", per_n)
-              : "repeat what is in the frame";
+          even ? per_n == 1 ? "repeat this stitch" : fmt::format("repeat these {} stitches", per_n)
+               : "repeat what is in the frame";
     }
   }
 

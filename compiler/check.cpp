@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "compiler/fabric.hpp"
@@ -54,17 +55,13 @@ class Checker {
       field = text.text;
   }
 
-  template <typename List>
-  bool is_new(const List& list, const tree::Name& name, std::string_view what) {
-    for (const auto& each : list)
-      if (each.name == name.text) {
-        diagnostics_
-            .add(Kind::duplicate_name, name.span,
-                 fmt::format("there are two {} called `{}`", what, name.text))
-            .label(each.span, "the first one");
-        return false;
-      }
-    return true;
+  bool is_new(const tree::Name& name, std::string_view what) {
+    const auto [first, inserted] = names_.insert({{what, name.text}, name.span});
+    if (!inserted)
+      diagnostics_
+          .add(Kind::duplicate_name, name.span, fmt::format("there are two {} called `{}`", what, name.text))
+          .label(first->second, "the first one");
+    return inserted;
   }
 
   void declarations(const tree::Pattern& tree) {
@@ -91,11 +88,7 @@ class Checker {
 
   void measure(const tree::Measure& source) {
     const std::string& name = source.name.text;
-    if (scope_.measures.count(name) + scope_.unclear.count(name) > 0) {
-      diagnostics_.add(Kind::duplicate_name, source.name.span,
-                       fmt::format("there are two measures called `{}`", name));
-      return;
-    }
+    if (!is_new(source.name, "measures")) return;
     if (const auto value = evaluate(source.value, scope_, diagnostics_))
       scope_.measures[name] = *value;
     else
@@ -112,7 +105,7 @@ class Checker {
   }
 
   void yarn(const tree::Yarn& source) {
-    if (!is_new(out_.pattern.yarns, source.name, "yarns")) return;
+    if (!is_new(source.name, "yarns")) return;
     const auto grams = evaluate_mass(source.mass, scope_, "a ball's weight", diagnostics_);
     const auto length = evaluate_length(source.length, scope_, "a ball's length", diagnostics_);
     if (!grams || !length) return;
@@ -129,26 +122,26 @@ class Checker {
       out.colour = Rgb{static_cast<unsigned char>(value >> 16), static_cast<unsigned char>(value >> 8 & 0xFF),
                        static_cast<unsigned char>(value & 0xFF)};
     }
+    yarns_[out.name] = static_cast<int>(out_.pattern.yarns.size());
     out_.pattern.yarns.push_back(std::move(out));
   }
 
   void strand(const tree::Strand& source) {
     declares_strands_ = true;
-    if (!is_new(out_.pattern.strands, source.name, "strands")) return;
+    if (!is_new(source.name, "strands")) return;
     if (out_.pattern.strands.size() >= 100) {
       diagnostics_.add(Kind::unknown_strand, source.name.span, "a pattern has at most 100 strands");
       return;
     }
     Strand out{source.name.text, {}, source.name.span};
     for (const tree::Name& end : source.ends) {
-      const auto found = std::find_if(out_.pattern.yarns.begin(), out_.pattern.yarns.end(),
-                                      [&](const Yarn& yarn) { return yarn.name == end.text; });
-      if (found != out_.pattern.yarns.end()) {
-        out.yarns.push_back(static_cast<int>(found - out_.pattern.yarns.begin()));
+      if (const auto found = yarns_.find(end.text); found != yarns_.end()) {
+        out.yarns.push_back(found->second);
         continue;
       }
       std::vector<std::string> names;
-      for (const Yarn& yarn : out_.pattern.yarns) names.push_back(yarn.name);
+      if (!diagnostics_.full())
+        for (const Yarn& yarn : out_.pattern.yarns) names.push_back(yarn.name);
       Diagnostic& added =
           diagnostics_.add(Kind::unknown_yarn, end.span, fmt::format("no yarn is called `{}`", end.text));
       if (const auto near = nearest_name(end.text, names))
@@ -198,7 +191,7 @@ class Checker {
   void fabrics(const tree::Pattern& tree) {
     Resolver resolver(*out_.stitches, out_.pattern.strands, declares_strands_, diagnostics_);
     for_each<tree::Fabric>(tree, [&](const tree::Fabric& source, Span) {
-      if (!is_new(out_.pattern.fabrics, source.name, "fabrics")) return;
+      if (!is_new(source.name, "fabrics")) return;
       Fabric out;
       out.name = source.name.text;
       out.span = source.name.span;
@@ -211,14 +204,16 @@ class Checker {
       if (smallest_n(out.width, 1) < 0) {
         diagnostics_.add(Kind::bad_measure, source.width.span, "a fabric has at least one stitch");
       } else if (auto rows = resolver.fabric_rows(source, out.height)) {
-        for (Row& row : *rows) out.rows.push_back({std::move(row), 0, 0, 0, {}, {}, {}});
+        for (Row& row : *rows) {
+          out.rows.emplace_back();
+          out.rows.back().row = std::move(row);
+        }
         prove(out, *out_.stitches, out_.pattern.strands, diagnostics_);
       }
       out_.pattern.fabrics.push_back(std::move(out));
     });
     for (const tree::Name& name : gauge_fabrics_) {
-      const bool known = std::any_of(out_.pattern.fabrics.begin(), out_.pattern.fabrics.end(),
-                                     [&](const Fabric& f) { return f.name == name.text; });
+      const bool known = names_.count({"fabrics", name.text}) > 0;
       if (!known)
         diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text));
     }
@@ -227,7 +222,7 @@ class Checker {
   void pieces(const tree::Pattern& tree) {
     // A piece refers to its fabrics by what they are proved to be, so they must not move from here on.
     for_each<tree::Piece>(tree, [&](const tree::Piece& source, Span) {
-      if (!is_new(out_.pattern.pieces, source.name, "pieces")) return;
+      if (!is_new(source.name, "pieces")) return;
       const Shelf shelf{out_.pattern, scope_, *out_.stitches, out_.pattern.strands, declares_strands_};
       out_.pattern.pieces.push_back(work_piece(source, shelf, diagnostics_));
     });
@@ -272,6 +267,8 @@ class Checker {
   Checked& out_;
   Diagnostics& diagnostics_;
   Scope scope_;
+  std::map<std::pair<std::string_view, std::string>, Span> names_;  ///< by what they name
+  std::map<std::string, int> yarns_;
   bool declares_strands_ = false;
   std::vector<tree::Name> gauge_fabrics_;
 };
@@ -299,9 +296,10 @@ Source vocabulary_source() {
 Checked check(const Source& source) {
   Checked out;
   if (source.text().size() > largest_source) {
-    out.diagnostics.add(
-        Kind::file_too_large, {0, 0, source.number()},
-        fmt::format("this file has {} bytes; a pattern has at most 4 MiB", source.text().size()));
+    out.diagnostics
+        .add(Kind::file_too_large, {0, 0, source.number()},
+             "this file is larger than 1 MiB, and no pattern is")
+        .try_this("put the pieces into files of their own");
     return out;
   }
   std::size_t bad = find_invalid_utf8(source.text());

@@ -16,6 +16,7 @@ constexpr long long most_small_n = 4096;
 
 struct Run {
   bool good = true, mid_row = false;
+  Side side = Side::right;  ///< that faces the worker when the cycle is done
   EntryTypes types;
   Needle entry, end;
   std::vector<CheckedRow> rows;
@@ -76,9 +77,12 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
   Needles needles{run.entry, {}};
   for (std::size_t i = 0; i < rows.size(); ++i) {
     const Row& row = rows[i];
-    CheckedRow checked{row, 0, needles.width(), 0, {}, {}, {}};
+    CheckedRow checked;
+    checked.row = row;
+    checked.before = needles.width();
     const Linear reach = needles.left.width();
     checked.waiting = needles.behind.width();
+    checked.begins = begins_at(needles, row.side, form == Form::round);
     const RowSetting setting{row.side, row.strand, row.back_strand,
                              fmt::format("{} of {}{}", row_name(row, form, strands), fabric, suffix)};
     const auto fills = fit_row(row.ops, reach, stitches, row.span, setting.name, diagnostics);
@@ -88,19 +92,20 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
     }
     RowWorker worker(stitches, run.types, diagnostics);
     RowOutcome outcome = worker.work(std::move(needles.left), {{&row.ops, reach}}, {*fills}, setting);
-    run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
-                                    worker.must_not_be_negative.end());
     if (!outcome.good) {
       run.good = false;
       return run;
     }
     checked.fills = *fills;
     checked.unworked = outcome.unworked.width();
-    if (find_turn(row.ops)) run.must_not_be_negative.push_back(checked.unworked);
+    checked.resolves = outcome.resolves;
     Side side = row.side;
-    end_row(needles, outcome, row, form == Form::round, side);
+    checked.ends = worker.end_row(needles, outcome, row, form == Form::round, side);
+    run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
+                                    worker.must_not_be_negative.end());
     checked.after = needles.width();
     checked.tally = std::move(outcome.tally);
+    run.side = side;
     run.rows.push_back(std::move(checked));
     if (run.rows.back().after.too_large()) {
       diagnostics.add(Kind::too_much_work, row.span, "the fabric grows beyond all measure");
@@ -113,21 +118,26 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
   return run;
 }
 
+/// Whether the next cycle would find what this one found.
+bool comes_back(const Run& run) {
+  return !run.mid_row && run.side == Side::right &&
+         types_only(run.end, run.types) == types_only(run.entry, run.types);
+}
+
 /// The smallest n for which every row has room for its fill and the fabric has a stitch; -1: none.
 long long find_smallest_n(const Fabric& fabric, const Run& run) {
   long long out = std::max(0LL, smallest_n(fabric.width, 1));
   for (const CheckedRow& row : run.rows) {
-    const long long least = smallest_n(row.fills, 0);
-    if (least < 0) return -1;
-    out = std::max(out, least);
+    const Op* turn = find_turn(row.row.ops);
+    const long long room = smallest_n(row.fills, 0);
+    const long long ahead = smallest_n(row.unworked, turn && turn->turn == Turn::wrap ? 1 : 0);
+    if (room < 0 || ahead < 0) return -1;
+    out = std::max({out, room, ahead});
   }
   return out;
 }
 
 void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, Diagnostics& diagnostics) {
-  if (fabric.form == Form::round) return;
-  using Where = YarnEnds::Where;
-  const auto edge = [](Side side) { return side == Side::right ? Where::right : Where::left; };
   YarnEnds ends;
   // The second time round shows whether the yarns end where the first row wants them.
   for (int cycle = 0; cycle < 2; ++cycle)
@@ -135,8 +145,7 @@ void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, D
       std::set<short> used;
       for (const auto& [key, count] : row.tally) used.insert(key.second);
       const std::size_t before = diagnostics.errors();
-      ends.row(used, row.waiting == Linear(0) ? edge(row.row.side) : Where::mid,
-               row.unworked == Linear(0) ? edge(other(row.row.side)) : Where::mid,
+      ends.row(used, row.begins, row.ends,
                fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name), row.row.label,
                strands, diagnostics);
       if (diagnostics.errors() > before) return;
@@ -145,17 +154,17 @@ void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, D
 
 }  // namespace
 
-void YarnEnds::row(const std::set<short>& strands, Where start, Where end, const std::string& row, Span span,
-                   const std::vector<Strand>& known, Diagnostics& diagnostics) {
+void YarnEnds::row(const std::set<short>& strands, YarnPlace start, YarnPlace end, const std::string& row,
+                   Span span, const std::vector<Strand>& known, Diagnostics& diagnostics) {
   for (const short strand : strands) {
     const auto found = at_.find(strand);
     if (found != at_.end() && found->second != start) {
       const std::string name =
           strand < 0 ? "the yarn in hand" : "strand " + known[static_cast<std::size_t>(strand)].name;
-      const auto place = [](Where where) {
-        return where == Where::mid     ? "in mid-row"
-               : where == Where::right ? "at the right edge"
-                                       : "at the left edge";
+      const auto place = [](const YarnPlace& at) {
+        return at.where == YarnPlace::Where::mid     ? "in mid-row"
+               : at.where == YarnPlace::Where::right ? "at the right edge"
+                                                     : "at the left edge";
       };
       diagnostics
           .add(Kind::yarn_at_other_edge, span,
@@ -175,7 +184,7 @@ Needle types_only(const Needle& needle, const EntryTypes& entry) {
   for (const Segment& segment : needle.segments()) {
     std::vector<Loop> word;
     for (const Loop& loop : segment.word) {
-      const LoopType type = loop.variable >= 0 ? entry.final_type(loop.variable) : loop.type;
+      const LoopType type = entry.final_type(loop);
       word.push_back({type, Face::unknown, -1, -1});
     }
     out.push(word, segment.times);
@@ -204,6 +213,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
                     fmt::format("the rows of {} fit for no n", fabric.name));
     return;
   }
+  bool small_return = true;
   if (!fabric.width.constant()) {
     long long proved_from = fabric.smallest_n;
     for (const Linear& count : run.must_not_be_negative) {
@@ -215,19 +225,19 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
                       fmt::format("{} cannot be worked out for every n", fabric.name));
       return;
     }
-    for (long long n = fabric.smallest_n; n < proved_from; ++n)
-      if (!work_cycle(rows, fabric.form, fabric.width.at(n), fmt::format(" at n = {}", n), stitches,
-                      fabric.name, strands, diagnostics)
-               .good)
-        return;
+    for (long long n = fabric.smallest_n; n < proved_from; ++n) {
+      const Run small = work_cycle(rows, fabric.form, fabric.width.at(n), fmt::format(" at n = {}", n),
+                                   stitches, fabric.name, strands, diagnostics);
+      if (!small.good) return;
+      small_return &= comes_back(small);
+    }
   }
   fabric.good = true;
   fabric.entry = types_only(run.entry, run.types);
   for (const Segment& segment : fabric.entry.segments())
     for (const Loop& loop : segment.word) fabric.needs_set_up |= loop.type != LoopType::plain;
-  fabric.gains = run.end.width() - fabric.width;
-  fabric.returns =
-      !run.mid_row && fabric.gains == Linear(0) && types_only(run.end, run.types) == fabric.entry;
+  fabric.gains = fabric.rows.back().after - fabric.width;
+  fabric.returns = comes_back(run) && small_return;
   const std::size_t before = diagnostics.errors();
   check_yarn_ends(fabric, strands, diagnostics);
   if (diagnostics.errors() > before) fabric.good = false;

@@ -30,14 +30,14 @@ class YarnEnds {
  public:
   /// A row begins at `start` and ends at `end`; `strands` are worked in it. Reports a strand that hangs
   /// elsewhere.
-  /// `mid` is a place in the row, where a turn left off.
-  enum class Where : unsigned char { right, left, mid };
-  void row(const std::set<short>& strands, Where start, Where end, const std::string& row, Span span,
+  void row(const std::set<short>& strands, YarnPlace start, YarnPlace end, const std::string& row, Span span,
            const std::vector<Strand>& known, Diagnostics& diagnostics);
+  /// The strand is cut; its next row joins it anew.
+  void cut(short strand) { at_.erase(strand); }
   bool operator==(const YarnEnds&) const = default;
 
  private:
-  std::map<short, Where> at_;
+  std::map<short, YarnPlace> at_;
 };
 
 }  // namespace wale

@@ -95,7 +95,8 @@ std::optional<std::string> write_files(const std::string& folder, const std::vec
   std::vector<std::string> waiting;
   std::optional<std::string> failure;
   for (const OutputFile& each : files) {
-    std::string path = (fs::path(folder) / fmt::format(".{}.XXXXXX", each.name)).string();
+    // mkostemp puts letters of its own in place of the last six.
+    std::string path = (fs::path(folder) / fmt::format(".{}.{}", each.name, std::string(6, 'X'))).string();
     const int file = ::mkostemp(path.data(), O_CLOEXEC);
     if (file < 0) {
       failure = fmt::format("{}: cannot be written: {}", (fs::path(folder) / each.name).string(),

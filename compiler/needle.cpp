@@ -83,11 +83,10 @@ void Needle::reverse() {
 
 void Needle::swap_layers() {
   for (Segment& segment : segments_)
-    for (Loop& loop : segment.word)
-      if (loop.type == LoopType::front)
-        loop.type = LoopType::back;
-      else if (loop.type == LoopType::back)
-        loop.type = LoopType::front;
+    for (Loop& loop : segment.word) {
+      loop.type = from_behind(loop.type);
+      loop.turned = loop.variable >= 0 && !loop.turned;
+    }
 }
 
 Needle Needle::at(long long n) const {
@@ -258,7 +257,8 @@ int EntryTypes::fresh() {
 
 LoopType EntryTypes::type_of(const Loop& loop) const {
   if (loop.type != LoopType::any || loop.variable < 0) return loop.type;
-  return types_[static_cast<std::size_t>(loop.variable)].value_or(LoopType::any);
+  const LoopType type = types_[static_cast<std::size_t>(loop.variable)].value_or(LoopType::any);
+  return loop.turned ? from_behind(type) : type;
 }
 
 bool EntryTypes::require(const Loop& loop, LoopType type) {
@@ -267,12 +267,13 @@ bool EntryTypes::require(const Loop& loop, LoopType type) {
   // A wrap or a doubled leg is worked together with its stitch, which is plain again then.
   if (type == LoopType::plain && (now == LoopType::wrapped || now == LoopType::doubled)) return true;
   if (now != LoopType::any) return false;
-  types_[static_cast<std::size_t>(loop.variable)] = type;
+  types_[static_cast<std::size_t>(loop.variable)] = loop.turned ? from_behind(type) : type;
   return true;
 }
 
-LoopType EntryTypes::final_type(int variable) const {
-  return types_[static_cast<std::size_t>(variable)].value_or(LoopType::plain);
+LoopType EntryTypes::final_type(const Loop& loop) const {
+  const LoopType known = type_of(loop);
+  return known == LoopType::any ? LoopType::plain : known;
 }
 
 }  // namespace wale

@@ -26,6 +26,7 @@ struct Loop {
   Face face = Face::knit;
   short strand = -1;  ///< index into the pattern's strands; -1 the strand in hand
   int variable = -1;
+  bool turned = false;  ///< the variable tells its type from the other side of the work
   bool operator==(const Loop&) const = default;
 };
 
@@ -110,8 +111,8 @@ class EntryTypes {
   LoopType type_of(const Loop& loop) const;
   /// Binds the loop's variable. False where it is bound to another type already.
   bool require(const Loop& loop, LoopType type);
-  /// Nothing was asked of it: plain.
-  LoopType final_type(int variable) const;
+  /// Its type, or plain where nothing was asked of it.
+  LoopType final_type(const Loop& loop) const;
   bool bound(int variable) const { return types_[static_cast<std::size_t>(variable)].has_value(); }
 
  private:

@@ -47,6 +47,8 @@ struct CheckedRow {
   Linear before, after;  ///< stitches on both needles
   Linear waiting;        ///< of those before: left by an earlier turn where this row does not reach
   Linear unworked;       ///< left by this row's own turn
+  Resolves resolves;
+  YarnPlace begins, ends;  ///< where its yarn hangs before and after it
   Tally tally;
 };
 

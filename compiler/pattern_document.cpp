@@ -28,6 +28,7 @@ class Writer {
   render::Document write(const std::string& name) {
     out_.title = pattern_.title.empty() ? name : pattern_.title;
     out_.author = pattern_.author;
+    parts_ = all_instructions();
     materials();
     gauge();
     sizes();
@@ -168,6 +169,11 @@ class Writer {
     if (round) used["rnd(s)"] = "round(s)";
     used["st(s)"] = "stitch(es)";
     used["rep"] = "repeat";
+    for (const InstructionPart& each : parts_)
+      for (const Instruction& line : each.lines) {
+        if (line.text.find("(inc ") != std::string::npos) used["inc"] = "increase";
+        if (line.text.find("(dec ") != std::string::npos) used["dec"] = "decrease";
+      }
     heading(2, "Abbreviations");
     render::Table table;
     for (const auto& [name, says] : used) table.rows.push_back({name, says});
@@ -186,10 +192,11 @@ class Writer {
     for (const Instruction& line : part.lines) paragraph(line.lead, line.text);
   }
 
-  void instructions() {
-    heading(2, "Instructions");
+  /// Everything there is to read, in order.
+  std::vector<InstructionPart> all_instructions() const {
+    std::vector<InstructionPart> out;
     for (const Fabric& fabric : pattern_.fabrics)
-      if (fabric.good) part(fabric_instructions(fabric, stitches_, pattern_.strands));
+      if (fabric.good) out.push_back(fabric_instructions(fabric, stitches_, pattern_.strands));
     for (const Piece& piece : pattern_.pieces) {
       // A fabric worked the other way than it was written has other rows.
       for (const Fabric& fabric : piece.fabrics) {
@@ -198,10 +205,16 @@ class Writer {
         if (written == pattern_.fabrics.end() || written->form == fabric.form) continue;
         InstructionPart turned = fabric_instructions(fabric, stitches_, pattern_.strands);
         turned.heading += fabric.form == Form::round ? ", worked in the round" : ", worked flat";
-        part(turned);
+        out.push_back(std::move(turned));
       }
-      part(piece_instructions(piece, pattern_, stitches_));
+      out.push_back(piece_instructions(piece, pattern_, stitches_));
     }
+    return out;
+  }
+
+  void instructions() {
+    heading(2, "Instructions");
+    for (const InstructionPart& each : parts_) part(each);
   }
 
   void notes() {
@@ -219,6 +232,7 @@ class Writer {
   const Pattern& pattern_;
   const Stitches& stitches_;
   const Estimate& estimate_;
+  std::vector<InstructionPart> parts_;
   render::Document out_;
 };
 

@@ -21,17 +21,23 @@ bool about_width(Kind kind) {
 }
 
 /// The nearest casts-on below and above with which the whole piece works.
-std::vector<long long> casts_on_that_work(const tree::Piece& piece, const Shelf& shelf, long long cast_on) {
+std::vector<long long> casts_on_that_work(const tree::Piece& piece, const Shelf& shelf, long long cast_on,
+                                          const std::vector<Fabric>& fabrics) {
   std::vector<long long> out;
+  long long stitches_left = most_worked_stitches / 4;
   for (const long long direction : {-1LL, 1LL})
     for (long long step = 1; step <= cast_on_reach; ++step) {
       const long long other = cast_on + direction * step;
-      if (other < 1) break;
+      if (other < 1 || stitches_left < 0) break;
       Diagnostics quiet;
       PieceWorker worker(piece, shelf, quiet);
       worker.cast_on_instead = other;
       worker.rows_left = 4000;
-      if (worker.run().good && !quiet.has_errors()) {
+      worker.stitches_left = stitches_left;
+      worker.converted_before = &fabrics;
+      const bool good = worker.run().good;
+      stitches_left = worker.stitches_left - 1000;
+      if (good && !quiet.has_errors()) {
         out.push_back(other);
         break;
       }
@@ -52,7 +58,7 @@ Piece work_piece(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diag
     Diagnostic& added = told.add(each.kind, each.span, each.message);
     added = each;
     if (!about_width(each.kind) || !worker.cast_on) continue;
-    const std::vector<long long> near = casts_on_that_work(piece, shelf, *worker.cast_on);
+    const std::vector<long long> near = casts_on_that_work(piece, shelf, *worker.cast_on, out.fabrics);
     if (!near.empty()) {
       added.help.clear();
       added.try_this(fmt::format("the nearest {} that work{}: {}", near.size() == 1 ? "cast-on" : "casts-on",

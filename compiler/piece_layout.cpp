@@ -29,18 +29,22 @@ std::string nearest_widths(const Fabric& fabric, long long width) {
 std::optional<int> PieceWorker::use_fabric(const tree::Name& name) {
   for (std::size_t i = 0; i < out_.fabrics.size(); ++i)
     if (out_.fabrics[i].name == name.text) return static_cast<int>(i);
-  std::vector<std::string> names;
   for (const Fabric& fabric : shelf_.pattern.fabrics) {
-    names.push_back(fabric.name);
     if (fabric.name != name.text) continue;
     if (!fabric.good) return {};  // what is wrong with it has been said
-    out_.fabrics.push_back(converted(fabric, out_.form, shelf_.stitches, shelf_.strands));
+    const Fabric* before = nullptr;
+    if (converted_before)
+      for (const Fabric& each : *converted_before)
+        if (each.name == name.text) before = &each;
+    out_.fabrics.push_back(before ? *before : converted(fabric, out_.form, shelf_.stitches, shelf_.strands));
     if (out_.fabrics.back().good) return static_cast<int>(out_.fabrics.size() - 1);
     diagnostics_.add(
         Kind::layout_does_not_fit, name.span,
         fmt::format("{} cannot be worked {}", name.text, out_.form == Form::round ? "in the round" : "flat"));
     return {};
   }
+  std::vector<std::string> names;
+  for (const Fabric& fabric : shelf_.pattern.fabrics) names.push_back(fabric.name);
   Diagnostic& added =
       diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text));
   if (const auto near = nearest_name(name.text, names))
@@ -210,6 +214,15 @@ std::optional<long long> PieceWorker::extent_rows(const tree::Work& source, Step
   for (auto part = out.parts.rbegin(); part != out.parts.rend(); ++part)
     for (const Gauge& each : shelf_.pattern.gauges)
       if (each.fabric == out_.fabrics[static_cast<std::size_t>(part->fabric)].name) gauge = &each;
+  Diagnostics quiet;
+  const auto plain = evaluate(source.extent.amount, shelf_.scope, quiet);
+  if (plain && plain->dimension == Dimension::count) {
+    diagnostics_
+        .add(Kind::bad_measure, source.extent.amount.span,
+             fmt::format("{:g} what: rows, centimetres, times?", plain->value))
+        .try_this(fmt::format("for {0:g} rows, for {0:g} cm or for {0:g} times", plain->value));
+    return {};
+  }
   const auto length = evaluate_length(source.extent.amount, shelf_.scope, "a length", diagnostics_);
   if (!length) return {};
   if (!gauge) {
@@ -310,8 +323,10 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
     const long long number = row % fabric.cycle_rows() + 1;
     std::vector<const CheckedRow*> own;
-    for (const CheckedRow& each : fabric.rows)
-      if (each.row.number == number) own.push_back(&each);
+    auto each =
+        std::lower_bound(fabric.rows.begin(), fabric.rows.end(), number,
+                         [](const CheckedRow& checked, long long n) { return checked.row.number < n; });
+    for (; each != fabric.rows.end() && each->row.number == number; ++each) own.push_back(&*each);
     most = std::max(most, own.size());
     passes.push_back(std::move(own));
   }
@@ -339,8 +354,9 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
       line.push_back({&own.ops, alone ? needles_.left.width() : widths[i]});
       fills.push_back(*fit);
     }
-    std::vector<Linear> given;
-    if (!work_row(line, fills, joint, name, tally, &given)) return false;
+    Worked worked;
+    if (!work_row(line, fills, joint, name, tally, worked)) return false;
+    std::vector<Linear> given = worked.widths;
     if (parts.size() == 1) given = {needles_.width()};
     for (std::size_t k = 0; k < parts.size(); ++k) widths[reversed ? parts.size() - 1 - k : k] = given[k];
     for (const Linear& width : given) out_.widest = std::max(out_.widest, width.base);

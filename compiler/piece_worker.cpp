@@ -207,18 +207,23 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
 
 bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   out.kind = Step::Kind::rows;
+  const long long written = resolver_.written();
   const auto rows = resolver_.piece_rows(source, out_.form, side_, out.span);
+  stitches_left -= resolver_.written() - written;
   if (!rows) return false;
   long long number = 0;
   for (const Row& row : *rows) {
-    CheckedRow checked{row, 0, needles_.width(), 0, {}, needles_.behind.width(), {}};
+    CheckedRow checked;
+    checked.row = row;
+    checked.before = needles_.width();
+    checked.waiting = needles_.behind.width();
     const Linear reach = needles_.left.width();
     const std::string name = row_words(row);
     const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
     if (!fills || !spend_row(row.span)) return false;
     if (row.number != number) ++row_;
     number = row.number;
-    std::vector<Linear> widths;
+    Worked worked;
     if (row.slides && (needles_.mid_row() || find_turn(row.ops))) {
       diagnostics_
           .add(Kind::ends_mid_row, row.label,
@@ -226,10 +231,11 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
           .try_this("work both strands to the end of the row before you turn in mid-row");
       return false;
     }
-    if (!work_row({{&row.ops, reach}}, {*fills}, row, name, checked.tally, &widths)) return false;
+    if (!work_row({{&row.ops, reach}}, {*fills}, row, name, checked.tally, worked)) return false;
     checked.fills = *fills;
     checked.after = needles_.width();
-    checked.unworked = find_turn(row.ops) ? needles_.behind.width() : Linear(0);
+    checked.unworked = worked.unworked;
+    checked.resolves = worked.resolves;
     checked.tally = resolved(checked.tally);
     add(out.tally, checked.tally);
     out_.widest = std::max(out_.widest, checked.after.base);
@@ -243,31 +249,30 @@ std::string PieceWorker::row_words(const Row& row) const {
 }
 
 bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
-                           const Row& row, const std::string& name, Tally& tally,
-                           std::vector<Linear>* widths) {
+                           const Row& row, const std::string& name, Tally& tally, Worked& worked) {
   RowWorker worker(shelf_.stitches, types_, diagnostics_);
-  const bool began_mid_row = needles_.mid_row();
+  const YarnPlace begins = begins_at(needles_, side_, out_.form == Form::round);
   RowOutcome outcome =
       worker.work(std::move(needles_.left), parts, fills, {row.side, row.strand, row.back_strand, name});
   needles_.left = Needle();
   if (!outcome.good) return false;
+  stitches_left -= worker.worked();
+  if (stitches_left < 0) {
+    diagnostics_.add(Kind::too_much_work, row.span,
+                     "the piece has more stitches that differ than can be worked out");
+    return false;
+  }
   if (outcome.needle.width().too_large()) {
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
     return false;
   }
   add(tally, outcome.tally);
-  if (widths) *widths = outcome.widths;
+  worked = {outcome.widths, outcome.unworked.width(), outcome.resolves};
   std::set<short> strands;
   for (const short strand : outcome.strands) strands.insert(strand < 0 ? in_hand_ : strand);
-  const bool stops_mid_row = !(outcome.unworked.width() == Linear(0));
-  const Side side = side_;
-  end_row(needles_, outcome, row, out_.form == Form::round, side_);
-  if (out_.form == Form::round) return true;
-  using Where = YarnEnds::Where;
-  const auto edge = [](Side at) { return at == Side::right ? Where::right : Where::left; };
+  const YarnPlace ends = worker.end_row(needles_, outcome, row, out_.form == Form::round, side_);
   const std::size_t before = diagnostics_.errors();
-  ends_.row(strands, began_mid_row ? Where::mid : edge(side), stops_mid_row ? Where::mid : edge(other(side)),
-            name, row.label, shelf_.strands, diagnostics_);
+  ends_.row(strands, begins, ends, name, row.label, shelf_.strands, diagnostics_);
   return diagnostics_.errors() == before;
 }
 

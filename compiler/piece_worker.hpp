@@ -11,8 +11,10 @@ class PieceWorker {
 
   Piece run();
 
-  std::optional<long long> cast_on_instead;  ///< another number for the first cast-on
-  long long rows_left = most_worked_rows;    ///< to be worked one by one
+  std::optional<long long> cast_on_instead;               ///< another number for the first cast-on
+  long long rows_left = most_worked_rows;                 ///< to be worked one by one
+  long long stitches_left = most_worked_stitches;         ///< likewise
+  const std::vector<Fabric>* converted_before = nullptr;  ///< by an earlier run of the same piece
 
   std::optional<long long> cast_on;  ///< the first one's number, once worked
   Span cast_on_span;
@@ -21,6 +23,13 @@ class PieceWorker {
   /// One row of several fabrics side by side.
   struct Joint {
     std::vector<std::vector<const CheckedRow*>> passes;  ///< by part: the passes of this row
+  };
+
+  /// What a row was found to do.
+  struct Worked {
+    std::vector<Linear> widths;  ///< per part: loops given
+    Linear unworked;
+    Resolves resolves;
   };
 
   bool steps(const std::vector<tree::Step>& list, std::vector<Step>& out);
@@ -43,7 +52,7 @@ class PieceWorker {
                       Span span, Tally& tally);
 
   bool work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills, const Row& row,
-                const std::string& name, Tally& tally, std::vector<Linear>* widths);
+                const std::string& name, Tally& tally, Worked& worked);
   bool take_in_hand(const std::optional<tree::Name>& name);
   bool spend_row(Span span);
   Tally resolved(const Tally& tally) const;

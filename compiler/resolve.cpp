@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <set>
 
 #include "grammar/parser.hpp"
 
@@ -11,14 +12,10 @@ namespace wale {
 
 namespace {
 
-/// Ops over all rows of one pattern: ranges and `as` could otherwise multiply a long row without end.
-constexpr long long most_ops = 2'000'000;
+/// Rows and ops that are written out: ranges and `as` could otherwise multiply a long row without end. Those
+/// of fabrics are all kept, and so fill the memory; those of a piece are worked and let go, and so take time.
+constexpr long long most_fabric_ops = 400'000, most_piece_ops = 2'000'000;
 constexpr std::size_t most_strands = 100;
-
-bool in_label(const tree::RowLabel& label, long long number) {
-  return std::any_of(label.numbers.begin(), label.numbers.end(),
-                     [&](const tree::RowLabel::Range& r) { return r.first <= number && number <= r.last; });
-}
 
 bool applies(const tree::RowLabel& label, Side side) {
   using Default = tree::RowLabel::Default;
@@ -74,6 +71,29 @@ std::optional<long long> Resolver::highest(const Book& book, Span* where) const 
   return sided ? 2 : 1;
 }
 
+/// Puts the rows where `passes` finds them: so many rows cost what is written of them, not its square.
+bool Resolver::sort_rows(Book& book, long long height) {
+  book.by_number.assign(static_cast<std::size_t>(height) + 1, {});
+  std::set<std::pair<tree::RowLabel::Default, std::optional<std::string>>> seen;
+  for (const auto* list : {book.rows, book.drawn})
+    for (const tree::Row& row : *list) {
+      for (const tree::RowLabel::Range& range : row.label.numbers)
+        for (long long number = range.first; number <= std::min(range.last, height); ++number) {
+          if (++ops_made_ > most_ops_) {
+            diagnostics_.add(Kind::too_much_work, book.span,
+                             fmt::format("the rows of {} are more than can be worked out", book.what));
+            return false;
+          }
+          auto& same = book.by_number[static_cast<std::size_t>(number)];
+          if (same.empty() || same.back() != &row) same.push_back(&row);
+        }
+      const bool is_default = row.label.numbers.empty() && seen.size() <= 3 * most_strands;
+      if (is_default && seen.insert({row.label.by_default, strand_name(row.label)}).second)
+        book.defaults.push_back(&row);
+    }
+  return true;
+}
+
 /// The passes over one row, in the order in which the author wrote them.
 std::vector<Resolver::Pass> Resolver::passes(const Book& book, long long number, Side side) {
   std::vector<Pass> out;
@@ -81,26 +101,25 @@ std::vector<Resolver::Pass> Resolver::passes(const Book& book, long long number,
     return std::any_of(out.begin(), out.end(),
                        [&](const Pass& p) { return !p.strand || !strand || p.strand == strand; });
   };
-  for (const auto* list : {book.rows, book.drawn})
-    for (const tree::Row& row : *list) {
-      if (row.label.numbers.empty() || !in_label(row.label, number)) continue;
-      const auto strand = strand_name(row.label);
-      if (taken(strand)) {
-        diagnostics_
-            .add(Kind::row_given_twice, row.label.span,
-                 fmt::format("row {} of {} is given twice", number, book.what))
-            .label(out.back().row->label.span, "first here");
-        continue;
-      }
-      out.push_back({&row, strand});
+  for (const tree::Row* row : book.by_number[static_cast<std::size_t>(number)]) {
+    const auto strand = strand_name(row->label);
+    if (taken(strand)) {
+      diagnostics_
+          .add(Kind::row_given_twice, row->label.span,
+               fmt::format("row {} of {} is given twice", number, book.what))
+          .label(out.back().row->label.span, "first here");
+      continue;
     }
+    out.push_back({row, strand});
+    if (out.size() > most_strands) break;  // reported when the strands are looked up
+  }
   // Of the defaults the one for this side goes before `every`.
   for (const bool sided : {true, false})
-    for (const tree::Row& row : *book.rows) {
-      if (!row.label.numbers.empty() || !applies(row.label, side)) continue;
-      if (sided != (row.label.by_default != tree::RowLabel::Default::every)) continue;
-      const auto strand = strand_name(row.label);
-      if (!taken(strand)) out.push_back({&row, strand});
+    for (const tree::Row* row : book.defaults) {
+      if (!applies(row->label, side) || out.size() > most_strands) continue;
+      if (sided != (row->label.by_default != tree::RowLabel::Default::every)) continue;
+      const auto strand = strand_name(row->label);
+      if (!taken(strand)) out.push_back({row, strand});
     }
   std::stable_sort(out.begin(), out.end(), [](const Pass& a, const Pass& b) {
     return a.row->label.span.begin < b.row->label.span.begin;
@@ -114,15 +133,13 @@ const std::vector<tree::RowItem>* Resolver::items_of(const Book& book, const Pas
   const tree::Row* row = pass.row;
   for (int hops = 0; row->as_row; ++hops) {
     const tree::Row* next = nullptr;
-    Diagnostics quiet;
-    for (const tree::Row& each : *book.rows)
-      if (in_label(each.label, row->as_row->value) && strand_name(each.label) == strand_name(row->label))
-        next = &each;
+    const long long wanted = row->as_row->value;
+    if (wanted >= 1 && wanted < static_cast<long long>(book.by_number.size()))
+      for (const tree::Row* each : book.by_number[static_cast<std::size_t>(wanted)])
+        if (strand_name(each->label) == strand_name(row->label)) next = each;
     if (!next)
-      for (const tree::Row& each : *book.rows)
-        if (each.label.numbers.empty() && applies(each.label, side) &&
-            strand_name(each.label) == strand_name(row->label))
-          next = &each;
+      for (const tree::Row* each : book.defaults)
+        if (applies(each->label, side) && strand_name(each->label) == strand_name(row->label)) next = each;
     if (!next || next == row || hops > 64) {
       diagnostics_.add(
           Kind::row_missing, row->as_row->span,
@@ -135,8 +152,8 @@ const std::vector<tree::RowItem>* Resolver::items_of(const Book& book, const Pas
   return &row->items;
 }
 
-std::optional<std::vector<Row>> Resolver::spread(const Book& book, long long height, long long rows,
-                                                 Side first) {
+std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, long long rows, Side first) {
+  if (!sort_rows(book, height)) return {};
   std::vector<Row> out;
   bool good = true;
   Side round_side = first;  // in the round the side changes only where the work is turned
@@ -161,6 +178,13 @@ std::optional<std::vector<Row>> Resolver::spread(const Book& book, long long hei
     for (std::size_t pass = 0; pass < found.size(); ++pass) {
       const auto* items = items_of(book, found[pass], number, side);
       if (!items) return {};
+      if (items->empty()) {
+        diagnostics_
+            .add(Kind::row_missing, found[pass].row->label.span,
+                 fmt::format("row {} of {} has no stitches", number, book.what))
+            .try_this("as seen");
+        return {};
+      }
       int fills = 0;
       auto made = ops(*items, 0, true, fills);
       if (!made) {
@@ -194,7 +218,7 @@ std::optional<std::vector<Row>> Resolver::spread(const Book& book, long long hei
       const bool turns = find_turn(row.ops) != nullptr;
       if (turns || round_side == Side::wrong) round_side = other(round_side);
       out.push_back(std::move(row));
-      if (ops_made_ > most_ops) {
+      if (++ops_made_ > most_ops_) {
         diagnostics_.add(Kind::too_much_work, book.span,
                          fmt::format("the rows of {} are more than can be worked out", book.what));
         return {};
@@ -206,9 +230,36 @@ std::optional<std::vector<Row>> Resolver::spread(const Book& book, long long hei
   return out;
 }
 
+namespace {
+
+/// `turn`, `wt` and `ds`, with the number of stitches left unworked behind them.
+bool is_turn(const std::string& word, Op& out) {
+  const std::size_t digits = word.find_last_not_of("0123456789") + 1;
+  const std::string stem = word.substr(0, digits);
+  if (stem != "turn" && stem != "wt" && stem != "ds") return false;
+  out.form = Op::Form::turn;
+  out.turn = stem == "turn" ? Turn::plain : stem == "wt" ? Turn::wrap : Turn::doubled;
+  if (digits == word.size()) return true;
+  out.leaves = largest_count;
+  std::from_chars(word.data() + digits, word.data() + word.size(), out.leaves);
+  out.leaves = std::min(out.leaves, largest_count);
+  return true;
+}
+
+/// Only where a row turns back do rounds have a wrong side.
+bool turns(const std::vector<tree::Row>& rows) {
+  Op turn;
+  return std::any_of(rows.begin(), rows.end(), [&](const tree::Row& row) {
+    return !row.items.empty() && is_turn(row.items.back().word, turn);
+  });
+}
+
+}  // namespace
+
 std::optional<std::vector<Row>> Resolver::fabric_rows(const tree::Fabric& fabric, long long& height) {
   const Form form = fabric.form == tree::Form::round ? Form::round : Form::flat;
-  if (form == Form::round)
+  most_ops_ = most_fabric_ops;
+  if (form == Form::round && !turns(fabric.rows))
     for (const tree::Row& row : fabric.rows)
       if (row.label.by_default == tree::RowLabel::Default::wrong_side) {
         diagnostics_.add(Kind::no_wrong_side, row.label.span, "in the round there is no wrong-side row")
@@ -218,7 +269,7 @@ std::optional<std::vector<Row>> Resolver::fabric_rows(const tree::Fabric& fabric
       }
   auto drawn = drawn_rows(fabric.pictures, form, Side::right, fabric.width, fabric.span);
   if (!drawn) return {};
-  const Book book{&fabric.rows, &*drawn, form, fabric.name.text, fabric.name.span};
+  Book book{&fabric.rows, &*drawn, form, fabric.name.text, fabric.name.span, {}, {}};
   Span where = fabric.name.span;
   auto found = highest(book, &where);
   if (!found && !fabric.height) {
@@ -246,9 +297,17 @@ std::optional<std::vector<Row>> Resolver::fabric_rows(const tree::Fabric& fabric
 
 std::optional<std::vector<Row>> Resolver::piece_rows(const tree::WorkRows& rows, Form form, Side side,
                                                      Span span) {
+  if (form == Form::round && !turns(rows.rows))
+    for (const tree::Row& row : rows.rows)
+      if (row.label.by_default == tree::RowLabel::Default::wrong_side) {
+        diagnostics_.add(Kind::no_wrong_side, row.label.span, "in the round there is no wrong-side row")
+            .try_this("every:");
+        return {};
+      }
+  most_ops_ = most_piece_ops;
   auto drawn = drawn_rows(rows.pictures, form, side, {}, span);
   if (!drawn) return {};
-  const Book book{&rows.rows, &*drawn, form, "these rows", span};
+  Book book{&rows.rows, &*drawn, form, "these rows", span, {}, {}};
   Span where = span;
   const auto height = highest(book, &where);
   if (!height || *height < 1) {
@@ -298,7 +357,8 @@ bool Resolver::stitch(const tree::RowItem& item, Op& out) {
     for (const char c : item.word) lower += static_cast<char>(c >= 'A' && c <= 'Z' ? c + 32 : c);
     if (lower != item.word && stitches_.lookup(lower))
       added.try_this(lower).mend(item.word_span, lower);
-    else if (const auto near = nearest_name(item.word, stitches_.names()))
+    else if (const auto near =
+                 diagnostics_.full() ? std::nullopt : nearest_name(item.word, stitches_.names()))
       added.try_this(*near);
     return false;
   }
@@ -311,24 +371,6 @@ bool Resolver::stitch(const tree::RowItem& item, Op& out) {
   out.count = word->count;
   return true;
 }
-
-namespace {
-
-/// `turn`, `wt` and `ds`, with the number of stitches left unworked behind them.
-bool is_turn(const std::string& word, Op& out) {
-  const std::size_t digits = word.find_last_not_of("0123456789") + 1;
-  const std::string stem = word.substr(0, digits);
-  if (stem != "turn" && stem != "wt" && stem != "ds") return false;
-  out.form = Op::Form::turn;
-  out.turn = stem == "turn" ? Turn::plain : stem == "wt" ? Turn::wrap : Turn::doubled;
-  if (digits == word.size()) return true;
-  out.leaves = largest_count;
-  std::from_chars(word.data() + digits, word.data() + word.size(), out.leaves);
-  out.leaves = std::min(out.leaves, largest_count);
-  return true;
-}
-
-}  // namespace
 
 std::optional<Op> Resolver::op(const tree::RowItem& item, int depth, bool fill_allowed, int& fills) {
   using ItemForm = tree::RowItem::Form;

@@ -34,6 +34,9 @@ class Resolver {
 
   std::optional<short> strand(const tree::Name& name);
 
+  /// Rows and ops written out so far.
+  long long written() const { return ops_made_; }
+
  private:
   struct Pass {
     const tree::Row* row = nullptr;
@@ -45,11 +48,14 @@ class Resolver {
     Form form = Form::flat;
     std::string what;  ///< "rib", "these rows"
     Span span;
+    std::vector<std::vector<const tree::Row*>> by_number;  ///< rows labelled with each number, 0 unused
+    std::vector<const tree::Row*> defaults;                ///< one for each side and strand
   };
 
   std::optional<long long> highest(const Book& book, Span* where) const;
+  bool sort_rows(Book& book, long long height);
   std::vector<Pass> passes(const Book& book, long long number, Side side);
-  std::optional<std::vector<Row>> spread(const Book& book, long long height, long long rows, Side first);
+  std::optional<std::vector<Row>> spread(Book& book, long long height, long long rows, Side first);
   const std::vector<tree::RowItem>* items_of(const Book& book, const Pass& pass, long long number, Side side);
   std::optional<std::vector<Op>> ops(const std::vector<tree::RowItem>& items, int depth, bool fill_allowed,
                                      int& fills);
@@ -62,7 +68,7 @@ class Resolver {
   std::vector<Strand>& strands_;
   bool declares_strands_;
   Diagnostics& diagnostics_;
-  long long ops_made_ = 0;
+  long long ops_made_ = 0, most_ops_ = 0;
 };
 
 }  // namespace wale

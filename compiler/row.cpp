@@ -102,25 +102,52 @@ Parts parts_of(const std::vector<Op>& ops, const Stitches& stitches) {
 
 namespace {
 
-std::vector<Op> mirrored_ops(const std::vector<Op>& ops, const Stitches& stitches) {
-  std::vector<Op> out;
-  for (auto op = ops.rbegin(); op != ops.rend(); ++op) {
-    Op twin = *op;
-    if (twin.form == Op::Form::stitch)
-      twin.stitch = stitches[op->stitch].twin;
-    else
-      twin.ops = mirrored_ops(op->ops, stitches);
-    out.push_back(std::move(twin));
-  }
-  return out;
+bool works_layers(const std::vector<Op>& ops, const Stitches& stitches) {
+  return std::any_of(ops.begin(), ops.end(), [&](const Op& op) {
+    return op.form == Op::Form::stitch ? stitches[op.stitch].layered() : works_layers(op.ops, stitches);
+  });
 }
+
+/// `near` and `far` are the row's strands in double knitting, the same otherwise; `strand` is what the ops
+/// are worked in.
+struct Mirror {
+  const Stitches& stitches;
+  short near, far;
+
+  std::vector<Op> operator()(const std::vector<Op>& ops, short strand) const {
+    std::vector<Op> out;
+    for (auto op = ops.rbegin(); op != ops.rend(); ++op) out.push_back(mirrored(*op, strand));
+    return out;
+  }
+
+  Op mirrored(const Op& op, short strand) const {
+    Op twin = op;
+    if (op.form == Op::Form::strand) strand = op.strand;
+    const bool into = op.form == Op::Form::into;
+    twin.ops = into ? Mirror{stitches, near, near}(op.ops, strand) : (*this)(op.ops, strand);
+    if (op.form == Op::Form::stitch) twin.stitch = stitches[op.stitch].twin;
+    if (near == far) return twin;
+    // The strand named is the near layer's, and from the other side that is the other layer.
+    if (op.form == Op::Form::strand && works_layers(op.ops, stitches))
+      twin.strand = op.strand == near ? far : near;
+    if (!into && (op.form != Op::Form::stitch || stitches[op.stitch].layered())) return twin;
+    Op same = twin;  // one stitch of both layers keeps its strand
+    same.form = Op::Form::strand;
+    same.count = 1;
+    same.strand = strand;
+    same.ops = {std::move(twin)};
+    return same;
+  }
+};
 
 }  // namespace
 
 Row mirrored(const Row& row, const Stitches& stitches) {
   Row out = row;
   out.side = other(row.side);
-  out.ops = mirrored_ops(row.ops, stitches);
+  const bool layers = row.back_strand >= 0;
+  if (layers) std::swap(out.strand, out.back_strand);
+  out.ops = Mirror{stitches, row.strand, layers ? row.back_strand : row.strand}(row.ops, row.strand);
   return out;
 }
 

@@ -15,49 +15,6 @@ constexpr long long work_budget = 1'000'000;
 
 }  // namespace
 
-void end_row(Needles& needles, RowOutcome& outcome, const Row& row, bool round, Side& side) {
-  const Op* turn = find_turn(row.ops);
-  Needle worked = std::move(outcome.needle), rest = std::move(outcome.unworked);
-  if (!turn && row.slides) {
-    needles.left = std::move(worked);
-    return;
-  }
-  const bool turns = turn || !round || side == Side::wrong;
-  if (!turns) {
-    // On to the next round, which begins with what earlier turns left behind.
-    needles.behind.reverse();
-    needles.behind.append(worked);
-    needles.left = std::move(needles.behind);
-    needles.behind = Needle();
-    return;
-  }
-  worked.reverse();
-  worked.append(needles.behind);
-  std::vector<Linear> ignored;
-  if (turn && turn->turn == Turn::wrap && rest.width() != Linear(0)) {
-    std::vector<Loop> next = rest.take(1, ignored);
-    if (next[0].type == LoopType::plain || next[0].type == LoopType::any)
-      next[0] = {LoopType::wrapped, next[0].face, next[0].strand, -1};
-    Needle wrapped;
-    wrapped.push(next, 1);
-    wrapped.append(rest);
-    rest = std::move(wrapped);
-  }
-  if (turn && turn->turn == Turn::doubled && worked.width() != Linear(0)) {
-    std::vector<Loop> first = worked.take(1, ignored);
-    if (first[0].type == LoopType::plain) first[0].type = LoopType::doubled;
-    Needle doubled;
-    doubled.push(first, 1);
-    doubled.append(rest);
-    rest = std::move(doubled);
-  }
-  worked.swap_layers();
-  rest.swap_layers();
-  needles.left = std::move(worked);
-  needles.behind = std::move(rest);
-  side = other(side);
-}
-
 void add(Tally& tally, const Tally& more, Linear times) {
   for (const auto& [key, count] : more) {
     Linear& sum = tally[key];
@@ -74,6 +31,7 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
   tally_.clear();
   strands_.clear();
   budget_ = work_budget;
+  resolves_ = {};
   good_ = true;
   RowOutcome out;
   out.fills = fills;
@@ -84,12 +42,60 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
     out.widths.push_back(right_.width() - before);
   }
   out.good = worked && good_;
+  out.resolves = resolves_;
   out.needle = std::move(right_);
   out.unworked = std::move(left_);
   out.unworked.normalise();
   out.tally = std::move(tally_);
   out.strands = std::move(strands_);
   return out;
+}
+
+/// Makes a wrap or a double stitch of the needle's first loop, if that is plain.
+void RowWorker::mark_first(Needle& needle, LoopType type) {
+  std::vector<Loop> first = needle.take(1, must_not_be_negative);
+  if (entry_.require(first[0], LoopType::plain)) first[0] = {type, first[0].face, first[0].strand, -1};
+  Needle marked;
+  marked.push(first, 1);
+  marked.append(needle);
+  needle = std::move(marked);
+}
+
+YarnPlace RowWorker::end_row(Needles& needles, RowOutcome& outcome, const Row& row, bool round, Side& side) {
+  const Op* turn = find_turn(row.ops);
+  Needle worked = std::move(outcome.needle), rest = std::move(outcome.unworked);
+  if (!turn && row.slides) {
+    needles.left = std::move(worked);
+    return edge_where_begins(other(side), round);
+  }
+  if (!turn && round && side == Side::right) {
+    // On to the next round, which begins with what earlier turns left behind.
+    needles.behind.reverse();
+    needles.behind.append(worked);
+    needles.left = std::move(needles.behind);
+    needles.behind = Needle();
+    return edge_where_begins(side, round);
+  }
+  worked.reverse();
+  if (turn && turn->turn == Turn::wrap && rest.width() != Linear(0)) mark_first(rest, LoopType::wrapped);
+  if (turn && turn->turn == Turn::doubled && worked.width() != Linear(0)) {
+    mark_first(worked, LoopType::doubled);
+    Needle lifted;
+    lifted.push(worked.take(1, must_not_be_negative), 1);
+    lifted.append(rest);
+    rest = std::move(lifted);
+  }
+  worked.append(needles.behind);
+  worked.swap_layers();
+  rest.swap_layers();
+  needles.left = std::move(worked);
+  needles.behind = std::move(rest);
+  side = other(side);
+  return begins_at(needles, side, round);
+}
+
+long long RowWorker::worked() const {
+  return work_budget - budget_;
 }
 
 bool RowWorker::give_up(Span span) {
@@ -253,6 +259,10 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
     if (hand.at >= hand.from->size()) return {};
     const Loop loop = (*hand.from)[hand.at++];
     if (!entry_.require(loop, wanted)) wrong_loop(op, wanted, entry_.type_of(loop));
+    if (wanted == LoopType::plain) {
+      resolves_.wraps |= loop.type == LoopType::wrapped;
+      resolves_.doubles |= loop.type == LoopType::doubled;
+    }
     return loop;
   };
   if (op.form == Op::Form::as_seen) {

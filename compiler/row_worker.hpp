@@ -31,6 +31,23 @@ struct RowPart {
   Linear width;  ///< loops on the needle for it
 };
 
+/// Where a yarn hangs, as the right side shows it. In the round the beginning of the round is its right edge.
+struct YarnPlace {
+  enum class Where : unsigned char { right, left, mid };
+  Where where = Where::right;
+  Linear from_right;  ///< in mid-row: stitches between it and the right edge
+  bool operator==(const YarnPlace&) const = default;
+};
+inline YarnPlace edge_where_begins(Side side, bool round) {
+  return {round || side == Side::right ? YarnPlace::Where::right : YarnPlace::Where::left, 0};
+}
+/// Where a row on this side begins.
+inline YarnPlace begins_at(const Needles& needles, Side side, bool round) {
+  if (!needles.mid_row()) return edge_where_begins(side, round);
+  if (needles.left.width() == Linear(0)) return edge_where_begins(other(side), round);
+  return {YarnPlace::Where::mid, side == Side::right ? needles.behind.width() : needles.left.width()};
+}
+
 struct RowSetting {
   Side side = Side::right;
   short strand = -1;
@@ -38,10 +55,17 @@ struct RowSetting {
   std::string name;        ///< "row 2 M of tide", for messages
 };
 
+/// What a row meets of earlier turns, and works together with its stitches.
+struct Resolves {
+  bool wraps = false, doubles = false;
+  bool operator==(const Resolves&) const = default;
+};
+
 struct RowOutcome {
   bool good = false;
-  Needle needle;               ///< the loops given, first worked first
-  Needle unworked;             ///< loops that a turn left on the left needle
+  Needle needle;    ///< the loops given, first worked first
+  Needle unworked;  ///< loops that a turn left on the left needle
+  Resolves resolves;
   std::vector<Linear> fills;   ///< per part: how often its fill was worked (0 where it has none)
   std::vector<Linear> widths;  ///< per part: loops given
   Tally tally;
@@ -58,7 +82,15 @@ class RowWorker {
   RowOutcome work(Needle left, const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
                   const RowSetting& setting);
 
+  /// What the needles hold when the row is done: turned, slid back, or going on round. `round`: the piece is
+  /// worked in the round. Flips `side` where the work is turned. A wrap and a double stitch are made here.
+  /// Tells where the yarn hangs then.
+  YarnPlace end_row(Needles& needles, RowOutcome& outcome, const Row& row, bool round, Side& side);
+
   std::vector<Linear> must_not_be_negative;
+
+  /// Stitches that the last row took to be worked singly: what it cost.
+  long long worked() const;
 
  private:
   struct Hand {
@@ -67,6 +99,7 @@ class RowWorker {
     std::vector<Loop> to;
   };
 
+  void mark_first(Needle& needle, LoopType type);
   bool run(const std::vector<Op>& ops, short strand, Linear fills);
   bool repeat(const std::vector<Op>& ops, short strand, long long takes, Linear times);
   Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);
@@ -86,13 +119,10 @@ class RowWorker {
   Tally tally_;
   std::set<short> strands_;
   std::set<std::uint32_t> complained_;
+  Resolves resolves_;
   long long budget_ = 0;
   bool good_ = true;
 };
-
-/// What the needles hold when a row is done: turned, slid back, or going on round. `round`: the piece is
-/// worked in the round. Flips `side` where the work is turned. A wrap and a double stitch are made here.
-void end_row(Needles& needles, RowOutcome& outcome, const Row& row, bool round, Side& side);
 
 /// The row's sum against the needle, without working it: how often the fill goes, or a diagnostic with the
 /// sum part by part and what would fit. `needle_words` names what is on the needle ("on the needle").

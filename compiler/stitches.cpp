@@ -120,7 +120,7 @@ void read_loops(const tree::Stitch::Attribute& attribute, std::vector<LoopType>&
                 Diagnostics& diagnostics) {
   if (attribute.number) {
     const double count = attribute.number->value;
-    if (count != static_cast<int>(count) || count < 0 || count > widest_crossing) {
+    if (attribute.number->unit || count != static_cast<int>(count) || count < 0 || count > widest_crossing) {
       diagnostics.add(Kind::bad_stitch, attribute.number->span,
                       fmt::format("a stitch takes and gives at most {} loops", widest_crossing));
       return;
@@ -147,10 +147,38 @@ void check_mark(const tree::Text& text, Diagnostics& diagnostics) {
         .try_this("a mark is an SVG path in a square of side 1, such as \"M.2 .8 L.8 .2\"");
 }
 
+/// A family of crossings says which way it leans, what its two strips are, and how it is worked.
+void check_crossing(const tree::Stitch& declared, Diagnostics& diagnostics) {
+  bool leans = false, says = false;
+  for (const tree::Stitch::Attribute& attribute : declared.attributes) {
+    const std::string& name = attribute.name.text;
+    const std::string word = attribute.words.empty() ? "" : attribute.words.front().text;
+    const bool strip = name == "over" || name == "under" || name == "between";
+    const bool good =
+        (name == "leans" && (word == "left" || word == "right")) || (name == "over" && word == "k") ||
+        (strip && name != "over" && (word == "k" || word == "p")) || (name == "says" && attribute.text) ||
+        (name == "uses" && attribute.number && !attribute.number->unit);
+    leans |= good && name == "leans";
+    says |= good && name == "says";
+    if (good) continue;
+    diagnostics
+        .add(Kind::bad_stitch, attribute.name.span, fmt::format("a crossing's `{}` cannot be that", name))
+        .try_this("over k  under k (or p)  between k (or p)  leans right (or left)  uses 1.1  says \"...\"");
+  }
+  if (!leans || !says)
+    diagnostics
+        .add(Kind::bad_stitch, declared.name.span,
+             fmt::format("the crossing `{}` does not say {}", declared.name.text,
+                         leans ? "how it is worked" : "which way it leans"))
+        .try_this(leans ? "says \"slip {held} to a cable needle, {first}, {then} from the cable needle\""
+                        : "leans right");
+}
+
 }  // namespace
 
 void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
   if (declared.crossing) {
+    check_crossing(declared, diagnostics);
     families_[declared.name.text] = declared;
     return;
   }
@@ -173,7 +201,7 @@ void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
       out.twin_name = word;
     } else if (name == "shows" && (word == "purl" || word == "knit")) {
       out.shows_purl = word == "purl";
-    } else if (name == "uses" && attribute.number) {
+    } else if (name == "uses" && attribute.number && !attribute.number->unit) {
       out.uses = attribute.number->value;
     } else if (name == "says" && attribute.text) {
       out.says = attribute.text->text;
@@ -217,11 +245,12 @@ void Stitches::complete(Diagnostics& diagnostics) {
     stitch.twin = *twin;
     const Stitch& other = (*this)[*twin];
     // Seen from the other side the loops lie in the opposite order.
-    const bool fits =
-        std::equal(stitch.takes.begin(), stitch.takes.end(), other.takes.rbegin(), other.takes.rend()) &&
-        stitch.gives.size() == other.gives.size();
-    const bool layered = !stitch.takes.empty() && stitch.takes.front() == LoopType::front;
-    if (!fits && !layered)
+    const auto mirrors = [](LoopType one, LoopType two) { return one == from_behind(two); };
+    const bool fits = std::equal(stitch.takes.begin(), stitch.takes.end(), other.takes.rbegin(),
+                                 other.takes.rend(), mirrors) &&
+                      std::equal(stitch.gives.begin(), stitch.gives.end(), other.gives.rbegin(),
+                                 other.gives.rend(), mirrors);
+    if (!fits)
       diagnostics.add(
           Kind::bad_stitch, stitch.span,
           fmt::format("`{}` and its twin `{}` do not take and give the same", stitch.name, other.name));

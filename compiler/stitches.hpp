@@ -27,6 +27,10 @@ enum class LoopType : unsigned char {
   doubled,  ///< pulled up into two legs at a short-row turn
   any,      ///< in `takes` only: whatever is there
 };
+/// As the other side of the work shows it: the near layer of double knitting is the far one there.
+inline LoopType from_behind(LoopType type) {
+  return type == LoopType::front ? LoopType::back : type == LoopType::back ? LoopType::front : type;
+}
 
 /// "a plain stitch", "a stitch that carries its yarn over".
 std::string name_of(LoopType type);

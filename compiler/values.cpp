@@ -83,7 +83,8 @@ class Evaluator {
     if (found != scope_.measures.end()) return found->second;
     if (scope_.unclear.count(e.word) > 0) return {};
     std::vector<std::string> names;
-    for (const auto& [known, quantity] : scope_.measures) names.push_back(known);
+    if (!diagnostics_.full())
+      for (const auto& [known, quantity] : scope_.measures) names.push_back(known);
     Diagnostic& added =
         diagnostics_.add(Kind::bad_measure, e.span, fmt::format("no measure is called `{}`", e.word));
     if (const auto near = nearest_name(e.word, names)) added.try_this(*near);
@@ -177,9 +178,9 @@ class Evaluator {
 
   static bool multiple(const tree::Expression& e, double sign, double& per_n, double& base) {
     using Form = tree::Expression::Form;
-    if (e.form == Form::multiple) return per_n += sign * e.value, true;
+    if (e.form == Form::multiple) return per_n += sign * e.value, e.value == std::floor(e.value);
     if (e.form == Form::name && e.word == "n") return per_n += sign, true;
-    if (e.form == Form::number && !e.unit) return base += sign * e.value, true;
+    if (e.form == Form::number && !e.unit) return base += sign * e.value, e.value == std::floor(e.value);
     if (e.form != Form::binary || (e.word != "+" && e.word != "-")) return false;
     return multiple(e.operands[0], sign, per_n, base) &&
            multiple(e.operands[1], e.word == "+" ? sign : -sign, per_n, base);

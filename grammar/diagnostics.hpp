@@ -97,6 +97,8 @@ class Diagnostics {
 
   const std::vector<Diagnostic>& all() const { return kept_; }
   std::size_t dropped() const { return dropped_; }
+  /// What is added from here on is counted only: help for it need not be looked for.
+  bool full() const { return kept_.size() >= most; }
   bool has_errors() const { return errors_ > 0; }
   std::size_t errors() const { return errors_; }
   std::size_t warnings() const { return warnings_; }

@@ -167,6 +167,15 @@ bool Parser::too_deep(int depth) {
   return true;
 }
 
+/// A sum is a tree that leans left: as deep as it is long.
+bool Parser::too_long(int terms) {
+  if (terms < longest_sum) return false;
+  diagnostics_.add(Kind::nested_too_deep, here(), "this sum is longer than anyone could read")
+      .try_this(fmt::format("at most {} terms or factors stand in a row; `measure` gives parts a name",
+                            longest_sum));
+  return true;
+}
+
 void Parser::unit(tree::Expression& out) {
   if (!at(TokenKind::name)) return;
   for (const std::string_view each : units)
@@ -179,7 +188,8 @@ void Parser::unit(tree::Expression& out) {
 
 std::optional<tree::Expression> Parser::expression(int depth) {
   auto left = term(depth);
-  while (left && (at(TokenKind::plus) || at(TokenKind::minus))) {
+  for (int terms = 1; left && (at(TokenKind::plus) || at(TokenKind::minus)); ++terms) {
+    if (too_long(terms)) return {};
     const std::string_view sign = text(take());
     auto right = term(depth);
     if (!right) return {};
@@ -190,7 +200,8 @@ std::optional<tree::Expression> Parser::expression(int depth) {
 
 std::optional<tree::Expression> Parser::term(int depth) {
   auto left = factor(depth);
-  while (left && (at(TokenKind::times) || at(TokenKind::divide))) {
+  for (int factors = 1; left && (at(TokenKind::times) || at(TokenKind::divide)); ++factors) {
+    if (too_long(factors)) return {};
     const std::string_view sign = text(take());
     auto right = factor(depth);
     if (!right) return {};

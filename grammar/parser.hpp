@@ -14,6 +14,8 @@ namespace wale {
 
 /// How deep groups, repeats and expressions may stand inside each other.
 inline constexpr int deepest_nesting = 32;
+/// How many terms a sum may have, and how many factors a product.
+inline constexpr int longest_sum = 64;
 /// The largest number that may be written as a count.
 inline constexpr long long largest_count = 1'000'000'000;
 

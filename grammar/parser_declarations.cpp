@@ -84,7 +84,7 @@ bool Parser::declaration(tree::Pattern& pattern) {
         diagnostics_.add(Kind::unknown_statement, here(),
                          word.empty() ? fmt::format("no statement begins with {}", name_of(peek().kind))
                                       : fmt::format("no statement begins with `{}`", word));
-    if (const auto near = nearest_name(word, statement_words))
+    if (const auto near = diagnostics_.full() ? std::nullopt : nearest_name(word, statement_words))
       added.try_this(*near).mend(here(), *near);
     else
       added.try_this(
@@ -95,7 +95,10 @@ bool Parser::declaration(tree::Pattern& pattern) {
   }
   out.span = since(first);
   if (good) pattern.declarations.push_back(std::move(out));
-  return good && need_line_end();
+  if (!good) return false;
+  if (need_line_end()) return true;
+  diagnostics_.last().try_this("each declaration stands on a line of its own");
+  return false;
 }
 
 bool Parser::title(tree::Title& out) {

@@ -56,6 +56,7 @@ class Parser {
   std::optional<tree::Expression> parenthesised(int depth);
   void unit(tree::Expression& expression);
   bool too_deep(int depth);
+  bool too_long(int terms);
 
   // declarations (parser_declarations.cpp)
   bool declaration(tree::Pattern& pattern);
@@ -81,6 +82,7 @@ class Parser {
   // rows (parser_rows.cpp)
   bool rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open);
   bool at_label() const;
+  bool at_picture() const;
   bool label(tree::RowLabel& out);
   void row(tree::Row& out);
   void items(std::vector<tree::RowItem>& out, int depth);

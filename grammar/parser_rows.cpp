@@ -17,6 +17,13 @@ bool Parser::at_label() const {
          (peek(2).kind == TokenKind::name && peek(3).kind == TokenKind::colon);
 }
 
+/// `draw` at the beginning of a line is a picture, not a stitch of the row before.
+bool Parser::at_picture() const {
+  if (!at_word("draw") || at_ == 0) return false;
+  const TokenKind before = tokens_[at_ - 1].kind;
+  return before == TokenKind::newline || before == TokenKind::left_curly;
+}
+
 bool Parser::rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open) {
   bool complained = false;
   while (skip_newlines(), !at(TokenKind::right_curly)) {
@@ -65,6 +72,11 @@ bool Parser::label(tree::RowLabel& out) {
         range.last = to->value;
         range.span = join(range.span, to->span);
       }
+      if (range.first < 1)
+        diagnostics_.add(Kind::bad_measure, from->span, "rows are counted from 1");
+      else if (range.last < range.first)
+        diagnostics_.add(Kind::bad_measure, range.span, "this range of rows runs backwards")
+            .try_this(fmt::format("{}..{}", range.last, range.first));
       out.numbers.push_back(range);
     } while (take_if(TokenKind::comma));
   }
@@ -75,7 +87,13 @@ bool Parser::label(tree::RowLabel& out) {
     out.strand = token_as_name();
   }
   out.span = since(first);
-  return need(TokenKind::colon);
+  if (take_if(TokenKind::colon)) return true;
+  const bool crossing = at(TokenKind::divide);
+  wrong(name_of(TokenKind::colon));
+  diagnostics_.last().try_this(
+      crossing ? "a crossing is one word: 2/2rc"
+               : "a count touches its stitch or bracket (k3, 3(k p)); a row's number has a colon (3: k)");
+  return false;
 }
 
 void Parser::row(tree::Row& out) {
@@ -94,7 +112,8 @@ void Parser::row(tree::Row& out) {
 }
 
 void Parser::items(std::vector<tree::RowItem>& out, int depth) {
-  while (skip_newlines(), !at(TokenKind::right_curly) && !at(TokenKind::end) && !at_label()) {
+  while (skip_newlines(),
+         !at(TokenKind::right_curly) && !at(TokenKind::end) && !at_label() && !at_picture()) {
     if (depth > 0 && (at(TokenKind::right_round) || at(TokenKind::greater))) return;
     item(out, depth);
   }

@@ -31,7 +31,7 @@ struct Place {
 
 /// The largest pattern that is read, in bytes. The longest published patterns are far below it, and it bounds
 /// the memory that any input can claim.
-inline constexpr std::size_t largest_source = 4 << 20;
+inline constexpr std::size_t largest_source = 1 << 20;
 
 class Source {
  public:

@@ -48,6 +48,8 @@ class Reader {
       : source_(source), text_(source.text()), diagnostics_(diagnostics) {}
 
   std::vector<Token> run() {
+    // Some editors begin a UTF-8 file with a byte order mark.
+    if (text_.starts_with("\xEF\xBB\xBF")) at_ = 3;
     while (skip_blank(), at_ < text_.size()) step();
     put(TokenKind::newline, at_, at_);
     put(TokenKind::end, at_, at_);
@@ -209,8 +211,8 @@ class Reader {
            !letter_at(at_) && !symbol(text_[at_]) && text_[at_] != '"' && text_[at_] != '#')
       at_ += code_point(text_, at_).length;
     if (at_ == begin) at_ += first.length;
-    const bool visible =
-        first.value >= 0x20 && first.value != 0x7F && !(first.value >= 0x80 && first.value < 0xA1);
+    const bool visible = first.value >= 0x20 && first.value != 0x7F &&
+                         !(first.value >= 0x80 && first.value < 0xA1) && first.value != 0xFEFF;
     Diagnostic& added = diagnostics_.add(
         Kind::unexpected_character, span(begin, at_),
         visible ? fmt::format("`{}` has no meaning here", shown)

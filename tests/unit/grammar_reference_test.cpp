@@ -186,7 +186,10 @@ TEST_CASE("sentences made from the grammar by chance are read without a complain
     Diagnostics diagnostics;
     parse(source, diagnostics);
     INFO("seed ", seed, "\n", source.text(), "\n", shown(diagnostics, source));
-    REQUIRE(diagnostics.all().empty());
+    // The grammar cannot say that rows count from 1 and ranges run upwards.
+    const bool rows_only = std::all_of(diagnostics.all().begin(), diagnostics.all().end(),
+                                       [](const Diagnostic& each) { return each.kind == Kind::bad_measure; });
+    REQUIRE(rows_only);
   }
   CHECK(length > 200'000);
   for (const auto& [name, rule] : grammar) {

@@ -14,23 +14,31 @@ constexpr std::size_t most_loops = 2'000'000;
 class Knitter {
  public:
   Knitter(std::vector<Loop> loops, int unknowns, const Stitches& stitches)
-      : stitches_(stitches), left_(std::move(loops)), found_(static_cast<std::size_t>(unknowns)) {}
+      : stitches_(stitches), line_(std::move(loops)), found_(static_cast<std::size_t>(unknowns)) {}
 
   Outcome run(const std::vector<Row>& rows, Form form) {
-    const std::vector<Loop> entry = left_;
+    const std::vector<Loop> entry = line_;
+    if (!rows.empty() && rows[0].side == Side::wrong) turn_over(line_);
     for (std::size_t i = 0; i < rows.size() && out_.good; ++i) {
+      if (i == 0 && rows[i].side == Side::wrong) at_line_ = line_.size();
+      const std::size_t began = at_line_;
+      out_.begins_at.push_back(static_cast<long long>(began));
+      pick_up(rows[i].side);
       row(rows[i]);
       if (!out_.good) {
         out_.failing_row = i;
         break;
       }
-      out_.widths.push_back(static_cast<long long>(right_.size()));
-      left_ = std::move(right_);
-      right_.clear();
-      if (form == Form::flat && !rows[i].slides) std::reverse(left_.begin(), left_.end());
+      out_.given = right_;
+      put_down(rows[i], form == Form::round, began);
+      out_.widths.push_back(static_cast<long long>(line_.size()));
     }
     out_.entry = settled(entry);
-    out_.end = settled(left_);
+    out_.end = settled(line_);
+    out_.next_side = next_side_;
+    out_.at_an_end = at_line_ == (next_side_ == Side::right ? 0 : line_.size());
+    // Told in the order in which the next row would work them.
+    if (out_.good && !rows.empty() && next_side_ == Side::wrong) turn_over(out_.end);
     return std::move(out_);
   }
 
@@ -40,12 +48,87 @@ class Knitter {
     out_.good = false;
   }
 
-  void row(const Row& row) {
-    side_ = row.side;
+  /// The work seen from its other side: the other way round, near layer and far layer exchanged.
+  static void turn_over(std::vector<Loop>& loops) {
+    std::reverse(loops.begin(), loops.end());
+    for (Loop& loop : loops) loop.type = other_layer(loop.type);
+  }
+  static LoopType other_layer(LoopType type) {
+    return type == LoopType::front ? LoopType::back : type == LoopType::back ? LoopType::front : type;
+  }
+
+  /// The loops ahead of the yarn, in the order in which they meet the right needle's tip.
+  void pick_up(Side side) {
+    const auto yarn = line_.begin() + static_cast<std::ptrdiff_t>(at_line_);
+    side_ = side;
+    right_.clear();
+    if (side == Side::right) {
+      left_.assign(yarn, line_.end());
+      line_.erase(yarn, line_.end());
+    } else {
+      left_.assign(line_.begin(), yarn);
+      line_.erase(line_.begin(), yarn);
+      turn_over(left_);
+    }
     at_ = 0;
+  }
+
+  /// Lays the loops worked and those left back into the line, and moves the yarn to where the next row
+  /// begins.
+  void put_down(const Row& row, bool round, std::size_t began) {
+    const Turn turn = row.ops.empty() ? Turn::none : row.ops.back().turn;
+    std::vector<Loop> rest(left_.begin() + static_cast<std::ptrdiff_t>(at_), left_.end());
+    if (turn == Turn::wrap && !rest.empty() && is_plain(rest.front())) {
+      rest.front().type = LoopType::wrapped;
+      rest.front().variable = -1;
+    }
+    bool lifted = false;
+    if (turn == Turn::doubled && !right_.empty() && is_plain(right_.back())) {
+      right_.back().type = LoopType::doubled;
+      right_.back().variable = -1;
+    }
+    if (turn == Turn::doubled && !right_.empty()) lifted = true;
+    const std::size_t worked = right_.size(), ahead = rest.size();
+    std::vector<Loop> all = std::move(right_);
+    all.insert(all.end(), rest.begin(), rest.end());
+    right_.clear();
+    next_side_ = turn != Turn::none || !round || side_ == Side::wrong ? other(side_) : side_;
+    if (row.slides) next_side_ = side_;
+    if (side_ == Side::right) {
+      line_.insert(line_.end(), all.begin(), all.end());
+      at_line_ = began + worked - (lifted ? 1 : 0);
+    } else {
+      turn_over(all);
+      line_.insert(line_.begin(), all.begin(), all.end());
+      at_line_ = ahead + (lifted ? 1 : 0);
+    }
+    out_.ends_at.push_back(static_cast<long long>(at_line_));
+    if (row.slides)
+      at_line_ = side_ == Side::right ? began : line_.size();
+    else if (round && turn == Turn::none && side_ == Side::right)
+      at_line_ = 0;
+  }
+
+  /// Whether a turn can catch it; a loop that nothing is known of is plain from now on.
+  bool is_plain(const Loop& loop) {
+    if (loop.variable < 0) return loop.type == LoopType::plain;
+    std::optional<LoopType>& known = found_[static_cast<std::size_t>(loop.variable)];
+    if (!known) known = LoopType::plain;
+    return *known == LoopType::plain;
+  }
+
+  void row(const Row& row) {
     fills_ = 0;
     const long long beside = loops_asked(row.ops);
-    const auto width = static_cast<long long>(left_.size());
+    const bool stops = !row.ops.empty() && row.ops.back().form == Op::Form::turn;
+    auto width = static_cast<long long>(left_.size());
+    if (stops && row.ops.back().leaves >= 0)
+      width -= row.ops.back().leaves;
+    else if (stops && fill_asks_ < 0)
+      width = std::min(width, beside);  // whatever remains is left
+    if (stops && row.ops.back().turn == Turn::wrap && width == static_cast<long long>(left_.size()))
+      return fail("no loop to wrap");
+    if (width < 0) return fail("fewer loops than are to be left");
     if (fill_asks_ >= 0) {
       if (fill_asks_ == 0) return fail("a fill that takes nothing");
       if (width < beside) return fail(fmt::format("{} beside the fill, {} on the needle", beside, width));
@@ -57,8 +140,10 @@ class Knitter {
     }
     out_.fills.push_back(fills_);
     out_.strands.emplace_back();
+    near_ = row.strand;
+    far_ = row.back_strand < 0 ? row.strand : row.back_strand;
     for (const Op& op : row.ops) work(op, row.strand);
-    if (out_.good && at_ != left_.size()) fail("loops are left");
+    if (out_.good && static_cast<long long>(at_) != width) fail("loops are left");
   }
 
   /// Loops taken beside the fill; what one time of the fill takes goes to `fill_asks_`.
@@ -74,6 +159,7 @@ class Knitter {
       case Op::Form::stitch:
         return op.count * static_cast<long long>(stitches_[op.stitch].takes.size());
       case Op::Form::marker:
+      case Op::Form::turn:
         return 0;
       case Op::Form::as_seen:
         fill_asks_ = 1;
@@ -96,6 +182,7 @@ class Knitter {
     if (!out_.good) return;
     switch (op.form) {
       case Op::Form::marker:
+      case Op::Form::turn:
         return;
       case Op::Form::stitch:
         for (long long i = 0; i < op.count && out_.good; ++i) stitch(stitches_[op.stitch], strand);
@@ -131,7 +218,15 @@ class Knitter {
     }
   }
 
+  /// Double knitting takes both of the row's strands; the near layer is in the one named.
+  short far_strand(short near) const { return near == far_ ? near_ : near == near_ ? far_ : far_; }
+
   void worked(StitchId stitch, short strand, long long times) {
+    const auto& gives = stitches_[stitch].gives;
+    if (std::count(gives.begin(), gives.end(), LoopType::back) > 0) {
+      out_.tally[{stitch, far_strand(strand)}] += times;
+      out_.strands.back().insert(far_strand(strand));
+    }
     out_.tally[{stitch, strand}] += times;
     out_.strands.back().insert(strand);
   }
@@ -147,7 +242,8 @@ class Knitter {
     } else {
       const bool slipped = stitch.gives == std::vector{LoopType::veiled};
       for (const LoopType type : stitch.gives) {
-        Loop loop = new_loop(type, stitch.shows_purl, strand);
+        const bool far = type == LoopType::back;
+        Loop loop = new_loop(type, far || stitch.shows_purl, far ? far_strand(strand) : strand);
         if (slipped) loop.face = taken.front().face;
         give(loop);
       }
@@ -188,9 +284,12 @@ class Knitter {
     LoopType has = loop.type;
     if (loop.variable >= 0) {
       std::optional<LoopType>& known = found_[static_cast<std::size_t>(loop.variable)];
-      if (!known) known = wanted;
-      has = *known;
+      // What is found out is written down as the right side shows it.
+      if (!known) known = side_ == Side::wrong ? other_layer(wanted) : wanted;
+      has = side_ == Side::wrong ? other_layer(*known) : *known;
     }
+    // A wrap or a doubled stitch is worked as one with its stitch.
+    if (wanted == LoopType::plain && (has == LoopType::wrapped || has == LoopType::doubled)) has = wanted;
     if (has != wanted) fail(fmt::format("loop {} is {}, wanted {}", at_, name_of(has), name_of(wanted)));
     return loop;
   }
@@ -205,11 +304,16 @@ class Knitter {
   }
 
   const Stitches& stitches_;
+  /// All loops from the right edge to the left one, as the right side shows them; the yarn hangs before
+  /// `line_[at_line_]`.
+  std::vector<Loop> line_;
+  std::size_t at_line_ = 0;
   std::vector<Loop> left_, right_;
   std::vector<std::optional<LoopType>> found_;
   std::size_t at_ = 0;
   long long fills_ = 0, fill_asks_ = -1;
-  Side side_ = Side::right;
+  short near_ = -1, far_ = -1;
+  Side side_ = Side::right, next_side_ = Side::right;
   Outcome out_;
 };
 
@@ -226,17 +330,23 @@ Outcome work(const std::vector<Row>& rows, Form form, std::vector<Loop> loops, c
   return Knitter(std::move(loops), 0, stitches).run(rows, form);
 }
 
-long long row_without_yarn(const std::vector<Row>& rows, Form form,
-                           const std::vector<std::set<short>>& strands) {
-  if (form == Form::round) return -1;
-  std::map<short, bool> hangs_right;
+long long row_without_yarn(const std::vector<Row>& rows, Form form, const Outcome& worked) {
+  // Places from the right edge; the left edge is the same place whatever the width is.
+  constexpr long long left_edge = -1;
+  std::map<short, long long> hangs;
+  const auto place = [&](long long at, long long width) {
+    if (at != width || at == 0) return at;
+    return form == Form::round ? 0 : left_edge;
+  };
   for (int cycle = 0; cycle < 2; ++cycle)
     for (std::size_t i = 0; i < rows.size(); ++i) {
-      const bool begins_right = rows[i].side == Side::right;
-      for (const short strand : strands[i]) {
-        const auto found = hangs_right.find(strand);
-        if (found != hangs_right.end() && found->second != begins_right) return rows[i].number;
-        hangs_right[strand] = !begins_right;
+      const long long before = i == 0 ? static_cast<long long>(worked.entry.size()) : worked.widths[i - 1];
+      const long long begins = place(worked.begins_at[i], before);
+      const long long ends = place(worked.ends_at[i], worked.widths[i]);
+      for (const short strand : worked.strands[i]) {
+        const auto found = hangs.find(strand);
+        if (found != hangs.end() && found->second != begins) return rows[i].number;
+        hangs[strand] = ends;
       }
     }
   return -1;

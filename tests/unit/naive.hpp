@@ -22,7 +22,12 @@ struct Outcome {
   std::size_t failing_row = 0;  ///< index into the rows, where not good
   std::string why;
   std::vector<long long> fills, widths;  ///< of each row: times its fill is worked, loops after it
-  std::vector<Loop> entry, end;          ///< in the order in which the first row works them, types found out
+  /// Where the rows end: loops between the yarn and the right edge after each, and the side then facing her.
+  std::vector<long long> begins_at, ends_at;
+  Side next_side = Side::right;
+  bool at_an_end = true;         ///< the next row has all loops ahead of it
+  std::vector<Loop> entry, end;  ///< in the order in which the first row works them, types found out
+  std::vector<Loop> given;       ///< by the last row, first worked first
   std::map<std::pair<StitchId, short>, long long> tally;
   std::vector<std::set<short>> strands;  ///< of each row
 };
@@ -33,9 +38,8 @@ Outcome work(const std::vector<Row>& rows, Form form, long long width, const Sti
 Outcome work(const std::vector<Row>& rows, Form form, std::vector<Loop> loops, const Stitches& stitches);
 
 /// The first row of two cycles at whose edge a strand that it works does not hang; -1 where there is none. A
-/// strand's first row joins it. `strands` are those of each row, as worked at some width.
-long long row_without_yarn(const std::vector<Row>& rows, Form form,
-                           const std::vector<std::set<short>>& strands);
+/// strand's first row joins it. `worked` tells where the rows begin and end at some width.
+long long row_without_yarn(const std::vector<Row>& rows, Form form, const Outcome& worked);
 
 /// A fabric's rows, without what the engine knows about them.
 std::vector<Row> rows_of(const Fabric& fabric);

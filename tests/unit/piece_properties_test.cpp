@@ -104,7 +104,7 @@ const Diagnostic* first_of(const Checked& checked, Kind kind) {
 
 TEST_CASE("a piece comes to what its rows come to, worked one by one") {
   int looked_at = 0, set_up = 0;
-  for (std::uint64_t seed = 40'000; seed < 40'500; ++seed) {
+  for (std::uint64_t seed = 40'000; seed < 40'400; ++seed) {
     Dice dice(seed);
     const std::vector<Panel> panels = random_panels(dice);
     if (panels.empty()) continue;

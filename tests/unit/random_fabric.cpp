@@ -18,14 +18,20 @@ const std::vector<std::string> all_words{"k",     "p",     "k",     "sl",  "yo",
                                          "ssk",   "p2tog", "k3tog", "kfb", "kfbf", "m1l",
                                          "2/2rc", "drop",  "bo",    "co",  "p",    "pfb"};
 
-Op stitch_op(const std::string& word, long long count = 1) {
+Balance sum(const std::vector<Op>& ops) {
+  return balance(ops, vocabulary());
+}
+
+}  // namespace
+
+Op stitch_op(const std::string& word, long long count) {
   Op out;
   out.stitch = vocabulary().lookup(word)->stitch;
   out.count = count;
   return out;
 }
 
-Op frame(Op::Form form, std::vector<Op> ops, long long count = 1) {
+Op frame(Op::Form form, std::vector<Op> ops, long long count) {
   Op out;
   out.form = form;
   out.count = count;
@@ -33,23 +39,20 @@ Op frame(Op::Form form, std::vector<Op> ops, long long count = 1) {
   return out;
 }
 
-Balance sum(const std::vector<Op>& ops) {
-  return balance(ops, vocabulary());
-}
-
-/// Numbers, sides, passes and strands for rows of which only the ops are there yet.
 void number_rows(Sketch& sketch, const std::vector<bool>& slides) {
   long long number = 1;
+  Side side = Side::right;
   for (std::size_t i = 0; i < sketch.rows.size(); ++i) {
     Row& row = sketch.rows[i];
     row.number = number;
-    row.side = sketch.form == Form::round || number % 2 == 1 ? Side::right : Side::wrong;
+    row.side = side;
     row.slides = slides[i];
-    if (!row.slides) ++number;
+    if (row.slides) continue;
+    ++number;
+    const bool turned = !row.ops.empty() && row.ops.back().form == Op::Form::turn;
+    if (sketch.form == Form::flat || turned || side == Side::wrong) side = other(side);
   }
 }
-
-}  // namespace
 
 Stitches& vocabulary() {
   static Stitches stitches = [] {
@@ -248,7 +251,10 @@ Fabric fabric_of(const Sketch& sketch) {
   out.name = "f";
   out.form = sketch.form;
   out.width = sketch.width;
-  for (const Row& row : sketch.rows) out.rows.push_back({row, 0, 0, 0, {}});
+  for (const Row& row : sketch.rows) {
+    out.rows.emplace_back();
+    out.rows.back().row = row;
+  }
   out.height = sketch.rows.empty() ? 0 : sketch.rows.back().number;
   return out;
 }
@@ -277,7 +283,7 @@ std::string words_of(const std::vector<Op>& ops) {
         out += fmt::format("{}({})", two_strands()[static_cast<std::size_t>(op.strand)].name, inner);
         break;
       case Op::Form::fill:
-        out += "<" + inner + ">";
+        out += fmt::format("<{}>", inner);
         break;
       case Op::Form::into:
         out += fmt::format("in{}({})", op.count, inner);
@@ -287,6 +293,10 @@ std::string words_of(const std::vector<Op>& ops) {
         break;
       case Op::Form::as_seen:
         out += "as seen";
+        break;
+      case Op::Form::turn:
+        out += op.turn == Turn::wrap ? "wt" : op.turn == Turn::doubled ? "ds" : "turn";
+        if (op.leaves >= 0) out += fmt::format("{}", op.leaves);
         break;
     }
   }
@@ -362,14 +372,17 @@ std::string words_of(const Sketch& sketch, const std::string& name) {
                        : row.strand == 0 ? " A"
                                          : " B",
                        words_of(row.ops));
-  return out + "}\n";
+  return fmt::format("{}}}\n", out);
 }
 
 Sketch shrink(Sketch sketch, const std::function<bool(const Sketch&)>& fails) {
+  int looks = 2000;
   for (bool going = true; going;) {
     going = false;
     for (const Sketch& next : smaller(sketch))
-      if (fails(next)) {
+      if (--looks < 0) {
+        return sketch;
+      } else if (fails(next)) {
         sketch = next;
         going = true;
         break;

@@ -44,6 +44,15 @@ const std::vector<Strand>& two_strands();
 Sketch random_plain(Dice& dice);
 /// Brioche stitches over loops of the types that they ask for, fills begun anywhere in the repeat.
 Sketch random_typed(Dice& dice);
+/// Rows that turn in mid-row, plainly, with wraps and with double stitches; flat and round.
+Sketch random_turning(Dice& dice);
+/// Double knitting: pairs in two strands, layers exchanged, closed edges, turns.
+Sketch random_layered(Dice& dice);
+
+Op stitch_op(const std::string& word, long long count = 1);
+Op frame(Op::Form form, std::vector<Op> ops, long long count = 1);
+/// Numbers and sides for rows of which only the ops are there yet; `slides`: another pass over it follows.
+void number_rows(Sketch& sketch, const std::vector<bool>& slides);
 /// Ops without a fill.
 std::vector<Op> random_ops(Dice& dice, const std::vector<std::string>& words, int depth = 0);
 
@@ -51,7 +60,7 @@ Fabric fabric_of(const Sketch& sketch);
 /// As it would be written in a file.
 std::string words_of(const Sketch& sketch, const std::string& name = "f");
 
-/// The smallest sketch found on the way down from this one that still fails.
+/// The smallest sketch found on the way down from this one that still fails, in at most 2,000 looks.
 Sketch shrink(Sketch sketch, const std::function<bool(const Sketch&)>& fails);
 
 }  // namespace wale::naive

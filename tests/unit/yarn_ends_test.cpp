@@ -60,13 +60,14 @@ TEST_CASE("yarns are followed through a piece") {
 
 TEST_CASE("a strand is met at the edge where its row ended") {
   YarnEnds ends;
+  const YarnPlace right{YarnPlace::Where::right, 0}, left{YarnPlace::Where::left, 0};
   Diagnostics diagnostics;
   const std::vector<Strand> strands{{"A", {}, {}}, {"B", {}, {}}};
-  ends.row({0}, Side::right, Side::wrong, "row 1", {}, strands, diagnostics);
-  ends.row({0}, Side::wrong, Side::right, "row 2", {}, strands, diagnostics);
-  ends.row({1}, Side::right, Side::wrong, "row 3", {}, strands, diagnostics);  // its first use joins it
+  ends.row({0}, right, left, "row 1", {}, strands, diagnostics);
+  ends.row({0}, left, right, "row 2", {}, strands, diagnostics);
+  ends.row({1}, right, left, "row 3", {}, strands, diagnostics);  // its first use joins it
   CHECK(!diagnostics.has_errors());
-  ends.row({0, 1}, Side::wrong, Side::right, "row 4", {}, strands, diagnostics);
+  ends.row({0, 1}, left, right, "row 4", {}, strands, diagnostics);
   REQUIRE(diagnostics.all().size() == 1);
   CHECK(diagnostics.all()[0].message ==
         "row 4 begins at the left edge, but strand A hangs at the right edge");
