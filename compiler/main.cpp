@@ -1,5 +1,5 @@
-// The program: `wale check` and `wale build`. Everything that touches files or prints is here and in
-// files.cpp.
+// The program: `wale check`, `wale build` and `wale explain`. Everything that touches files or prints is here
+// and in files.cpp.
 
 #include <fmt/format.h>
 #include <unistd.h>
@@ -12,6 +12,7 @@
 #include <filesystem>
 
 #include "compiler/check.hpp"
+#include "compiler/explain.hpp"
 #include "compiler/files.hpp"
 #include "compiler/outputs.hpp"
 
@@ -21,6 +22,7 @@ constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble = 3;
 
 struct Tally {
   std::size_t patterns = 0, failed = 0, warnings = 0, unreadable = 0;
+  std::vector<wale::Kind> told;
 };
 
 /// Seconds since 1970 from SOURCE_DATE_EPOCH (reproducible-builds.org), if it is set to a number.
@@ -53,6 +55,7 @@ void compile(const wale::Found& found, const std::optional<std::string>& to, Tal
   sources.emplace_back(found.path, std::move(*text), 1);
   const wale::Checked checked = wale::check(sources[1]);
   fmt::print(stderr, "{}", wale::show(checked.diagnostics, sources));
+  for (const wale::Diagnostic& each : checked.diagnostics.all()) tally.told.push_back(each.kind);
   tally.warnings += checked.diagnostics.warnings();
   if (checked.diagnostics.has_errors()) {
     ++tally.failed;
@@ -79,6 +82,7 @@ int run(const std::vector<std::string>& paths, const std::optional<std::string>&
   for (const std::string& problem : problems) say(problem);
   tally.unreadable = problems.size();
   for (const wale::Found& each : found) compile(each, to, tally);
+  fmt::print(stderr, "{}", wale::explain_hint(tally.told));
   std::string summary = wale::count_of(static_cast<long long>(tally.patterns), "pattern", "patterns");
   summary +=
       tally.failed == 0 ? (to ? " compiled" : " checked") : fmt::format(", {} with errors", tally.failed);
@@ -90,6 +94,24 @@ int run(const std::vector<std::string>& paths, const std::optional<std::string>&
   return tally.unreadable > 0 ? file_trouble : tally.failed > 0 ? pattern_errors : fine;
 }
 
+/// Without a name, the list of them all.
+int explain(const std::string& slug) {
+  if (slug.empty()) {
+    fmt::print("{}", wale::list_kinds());
+    return fine;
+  }
+  if (const auto kind = wale::find_kind(slug)) {
+    fmt::print("{}", wale::explain(*kind));
+    return fine;
+  }
+  std::vector<std::string> slugs;
+  for (const wale::Kind kind : wale::all_kinds()) slugs.emplace_back(wale::facts(kind).slug);
+  const auto near = wale::nearest_name(slug, slugs);
+  say(fmt::format("wale: nothing is called `{}` that could be explained", slug));
+  say(fmt::format("       try   wale explain{}", near ? fmt::format(" {}", *near) : ""));
+  return wrong_use;
+}
+
 }  // namespace
 
 int main(int count, char** words) {
@@ -97,7 +119,8 @@ int main(int count, char** words) {
       "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written\n"
       "instructions and yarn amounts out.\n\n"
       "  wale check scarf.wale            does every row work out?\n"
-      "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n\n"
+      "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n"
+      "  wale explain unknown-stitch      why that is a mistake, and an example\n\n"
       "Exit status: 0 fine, 1 a pattern has errors, 2 wrong use, 3 a file cannot be read or written.",
       "wale"};
   app.set_version_flag("--version", std::string("wale ") + WALE_VERSION, "Show the version");
@@ -114,12 +137,18 @@ int main(int count, char** words) {
   build->add_option("--to", to, "The folder to write into; it is made if need be")
       ->type_name("DIR")
       ->capture_default_str();
+  std::string slug;
+  CLI::App* explained =
+      app.add_subcommand("explain", "Say at length what a mistake means; without a name, list them all");
+  explained->add_option("NAME", slug, "The word in brackets behind a message, such as unknown-stitch")
+      ->type_name("");
   try {
     app.parse(count, words);
   } catch (const CLI::ParseError& error) {
     return app.exit(error) == 0 ? fine : wrong_use;
   }
   try {
+    if (explained->parsed()) return explain(slug);
     return run(paths, build->parsed() ? std::optional(to) : std::nullopt);
   } catch (const std::exception& error) {
     say(fmt::format("wale: {}", error.what()));

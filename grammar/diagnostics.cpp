@@ -83,6 +83,25 @@ const std::vector<Kind>& all_kinds() {
   return kinds;
 }
 
+std::string_view group_of(Kind kind) {
+  static const std::vector<std::string_view> groups = [] {
+    std::vector<std::string_view> all;
+    std::string_view group;
+#define WALE_GROUP(title) group = title;
+#define WALE_KIND(name, slug, severity, summary) all.push_back(group);
+#include "grammar/diagnostic_kinds.def"
+#undef WALE_KIND
+    return all;
+  }();
+  return groups[static_cast<std::size_t>(kind)];
+}
+
+std::optional<Kind> find_kind(std::string_view slug) {
+  for (const Kind kind : all_kinds())
+    if (facts(kind).slug == slug) return kind;
+  return {};
+}
+
 Diagnostic& Diagnostics::add(Kind kind, Span span, std::string message) {
   if (facts(kind).severity == Severity::error) ++errors_;
   if (facts(kind).severity == Severity::warning) ++warnings_;

@@ -36,6 +36,10 @@ struct KindFacts {
 };
 const KindFacts& facts(Kind kind);
 const std::vector<Kind>& all_kinds();
+/// The part of the registry in which the kind stands, "Rows".
+std::string_view group_of(Kind kind);
+/// The kind with this slug, if there is one.
+std::optional<Kind> find_kind(std::string_view slug);
 
 /// A second place that matters ("first given here").
 struct Label {

@@ -14,6 +14,7 @@
 #include <sstream>
 
 #include "compiler/check.hpp"
+#include "compiler/explain.hpp"
 #include "grammar/parser.hpp"
 #include "tests/unit/ebnf.hpp"
 
@@ -240,7 +241,9 @@ TEST_CASE("the front page shows what the program says") {
     const std::string& said = found[i + 1].text;
     const Source source(said.substr(0, said.find(':')), found[i].text, 1);
     const Checked checked = check(source);
-    CHECK(shown(checked.diagnostics, source) +
+    std::vector<Kind> told;
+    for (const Diagnostic& each : checked.diagnostics.all()) told.push_back(each.kind);
+    CHECK(shown(checked.diagnostics, source) + explain_hint(told) +
               (checked.diagnostics.has_errors() ? "1 pattern, 1 with errors\n" : "1 pattern checked\n") ==
           said);
     ++tried;
