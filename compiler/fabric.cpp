@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <numeric>
 
+#include "compiler/yarn_ends.hpp"
+
 namespace wale {
 
 namespace {
@@ -145,39 +147,14 @@ void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, D
       std::set<short> used;
       for (const auto& [key, count] : row.tally) used.insert(key.second);
       const std::size_t before = diagnostics.errors();
-      ends.row(used, row.begins, row.ends,
-               fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name), row.row.label,
+      ends.row({used, row.begins, row.ends, cycle * fabric.cycle_rows() + row.row.number,
+                fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name), row.row.label},
                strands, diagnostics);
       if (diagnostics.errors() > before) return;
     }
 }
 
 }  // namespace
-
-void YarnEnds::row(const std::set<short>& strands, YarnPlace start, YarnPlace end, const std::string& row,
-                   Span span, const std::vector<Strand>& known, Diagnostics& diagnostics) {
-  for (const short strand : strands) {
-    const auto found = at_.find(strand);
-    if (found != at_.end() && found->second != start) {
-      const std::string name =
-          strand < 0 ? "the yarn in hand" : "strand " + known[static_cast<std::size_t>(strand)].name;
-      const auto place = [](const YarnPlace& at) {
-        return at.where == YarnPlace::Where::mid     ? "in mid-row"
-               : at.where == YarnPlace::Where::right ? "at the right edge"
-                                                     : "at the left edge";
-      };
-      diagnostics
-          .add(Kind::yarn_at_other_edge, span,
-               fmt::format("{} begins {}, but {} hangs {}", row, place(start), name, place(found->second)))
-          .note("the yarn stays at the edge where its last row ended")
-          .try_this("work an even number of rows before the yarn is changed")
-          .try_this(
-              "or slide the stitches back and work this as a second pass over the row before (1 A: ... 1 B: "
-              "...)");
-    }
-    at_[strand] = end;
-  }
-}
 
 Needle types_only(const Needle& needle, const EntryTypes& entry) {
   Needle out;

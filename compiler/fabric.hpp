@@ -25,19 +25,4 @@ Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
 /// The needle with nothing but types left in it, in a comparable form.
 Needle types_only(const Needle& needle, const EntryTypes& entry);
 
-/// Where each strand hangs. Edges are those of the right side; in the round there is one place only.
-class YarnEnds {
- public:
-  /// A row begins at `start` and ends at `end`; `strands` are worked in it. Reports a strand that hangs
-  /// elsewhere.
-  void row(const std::set<short>& strands, YarnPlace start, YarnPlace end, const std::string& row, Span span,
-           const std::vector<Strand>& known, Diagnostics& diagnostics);
-  /// The strand is cut; its next row joins it anew.
-  void cut(short strand) { at_.erase(strand); }
-  bool operator==(const YarnEnds&) const = default;
-
- private:
-  std::map<short, YarnPlace> at_;
-};
-
 }  // namespace wale

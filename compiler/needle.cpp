@@ -74,6 +74,26 @@ std::vector<Loop> Needle::take(std::size_t count, std::vector<Linear>& must_be_p
   return out;
 }
 
+Needle Needle::split(long long count) {
+  Needle out;
+  while (count > 0 && !spent()) {
+    Segment& segment = front();
+    const auto length = static_cast<long long>(segment.word.size());
+    const long long copies = std::min(segment.times.base, count / length);
+    if (copies > 0) {
+      out.push(segment.word, copies);
+      segment.times = segment.times - Linear(copies);
+      count -= copies * length;
+      drop_spent();
+      continue;
+    }
+    std::vector<Linear> unused;
+    out.push(take(static_cast<std::size_t>(count), unused), 1);
+    count = 0;
+  }
+  return out;
+}
+
 void Needle::reverse() {
   segments_.erase(segments_.begin(), segments_.begin() + static_cast<std::ptrdiff_t>(first_));
   first_ = 0;

@@ -64,6 +64,9 @@ class Needle {
   /// growing segment had to hold; the caller turns this into the smallest n.
   std::vector<Loop> take(std::size_t count, std::vector<Linear>& must_be_positive);
 
+  /// The first `count` loops as a needle of their own; all counts must be plain, and there must be so many.
+  Needle split(long long count);
+
   /// The loop worked last comes first.
   void reverse();
   /// Seen from the other side of the work: the front layer of double knitting is the back one and the other

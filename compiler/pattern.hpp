@@ -72,12 +72,24 @@ struct Fabric {
 };
 
 struct Step {
-  enum class Kind : unsigned char { cast_on, layout, rows, repeat, bind_off };
+  enum class Kind : unsigned char {
+    cast_on,
+    layout,
+    rows,
+    repeat,
+    bind_off,
+    hold,
+    resume,
+    join_strand,
+    join_round,
+    cord,
+  };
   struct Part {
     int fabric = -1;
     long long width = 0;
   };
   Kind kind = Kind::cast_on;
+  Form form = Form::flat;  ///< in which it is worked
   Span span;
   short strand = -1;                ///< in hand
   short far_strand = -1;            ///< cast on in pairs for double knitting: of the far layer
@@ -88,6 +100,11 @@ struct Step {
   std::optional<double> length_cm;  ///< as the author gave it
   std::vector<Part> parts;          ///< layout: from the first worked on a right-side row
   std::vector<CheckedRow> rows;     ///< `rows { }`
+  std::string holder;               ///< hold, resume: the name of the stitches set aside
+  bool from_end = false;            ///< hold: the last stitches of the row to come
+  bool joins = false;               ///< the yarn in hand is joined here
+  bool cuts = false;                ///< it hung elsewhere, and is cut there
+  bool paired = false;              ///< cast on, bind off: two layers lie on the needle
   long long times = 1;              ///< repeat
   std::vector<Step> steps;          ///< repeat: the first time through
   Tally tally;                      ///< of the whole step, strand in hand resolved
@@ -97,7 +114,7 @@ struct Piece {
   std::string name;
   Form form = Form::flat;
   std::vector<Step> steps;
-  std::vector<Fabric> fabrics;  ///< those worked, in the piece's form; `Step::Part::fabric` counts here
+  std::vector<Fabric> fabrics;  ///< those worked, in the form they were; `Step::Part::fabric` counts here
   long long rows = 0;
   long long widest = 0;
   bool good = false;

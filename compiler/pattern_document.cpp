@@ -34,6 +34,7 @@ class Writer {
     sizes();
     abbreviations();
     charts();
+    safety();
     instructions();
     notes();
     return std::move(out_);
@@ -210,6 +211,24 @@ class Writer {
       out.push_back(piece_instructions(piece, pattern_, stitches_));
     }
     return out;
+  }
+
+  /// Cords, ties and anything else that can catch is for those who know whom the piece is for.
+  void safety() {
+    bool cord = false;
+    const std::function<void(const Step&)> look = [&](const Step& step) {
+      cord |= step.kind == Step::Kind::cord;
+      for (const Step& inner : step.steps) look(inner);
+    };
+    for (const Piece& piece : pattern_.pieces)
+      for (const Step& step : piece.steps) look(step);
+    if (!cord) return;
+    heading(2, "Safety");
+    paragraph(
+        "Cords:",
+        "Cords and ties on clothing and toys for babies and young children can catch or strangle. Leave "
+        "them off, or follow the safety rules that hold where the wearer lives; those rules go before "
+        "this pattern.");
   }
 
   void instructions() {

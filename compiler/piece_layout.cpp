@@ -28,19 +28,19 @@ std::string nearest_widths(const Fabric& fabric, long long width) {
 
 std::optional<int> PieceWorker::use_fabric(const tree::Name& name) {
   for (std::size_t i = 0; i < out_.fabrics.size(); ++i)
-    if (out_.fabrics[i].name == name.text) return static_cast<int>(i);
+    if (out_.fabrics[i].name == name.text && out_.fabrics[i].form == form_) return static_cast<int>(i);
   for (const Fabric& fabric : shelf_.pattern.fabrics) {
     if (fabric.name != name.text) continue;
     if (!fabric.good) return {};  // what is wrong with it has been said
     const Fabric* before = nullptr;
     if (converted_before)
       for (const Fabric& each : *converted_before)
-        if (each.name == name.text) before = &each;
-    out_.fabrics.push_back(before ? *before : converted(fabric, out_.form, shelf_.stitches, shelf_.strands));
+        if (each.name == name.text && each.form == form_) before = &each;
+    out_.fabrics.push_back(before ? *before : converted(fabric, form_, shelf_.stitches, shelf_.strands));
     if (out_.fabrics.back().good) return static_cast<int>(out_.fabrics.size() - 1);
     diagnostics_.add(
         Kind::layout_does_not_fit, name.span,
-        fmt::format("{} cannot be worked {}", name.text, out_.form == Form::round ? "in the round" : "flat"));
+        fmt::format("{} cannot be worked {}", name.text, form_ == Form::round ? "in the round" : "flat"));
     return {};
   }
   std::vector<std::string> names;
@@ -113,7 +113,7 @@ std::optional<std::vector<Step::Part>> PieceWorker::lay_out(const tree::Work& so
 
 /// Every fabric's row has to fall on its own side; a fabric of one kind of row may begin anywhere.
 bool PieceWorker::starts_right(const std::vector<Step::Part>& parts, const tree::Work& source) {
-  if (out_.form == Form::round || side_ == Side::right) return true;
+  if (form_ == Form::round || side_ == Side::right) return true;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
     if (fabric.every_row_alike) continue;
@@ -162,7 +162,7 @@ std::string set_up_words(const Fabric& fabric, const Stitches& stitches) {
 bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work& source) {
   Needle made, wanted;
   made = types_only(needles_.left, types_);
-  const bool reversed = out_.form == Form::flat && side_ == Side::wrong;
+  const bool reversed = form_ == Form::flat && side_ == Side::wrong;
   bool special = false;
   for (std::size_t k = 0; k < parts.size(); ++k) {
     const Step::Part& part = parts[reversed ? parts.size() - 1 - k : k];
@@ -214,47 +214,48 @@ std::optional<long long> PieceWorker::extent_rows(const tree::Work& source, Step
   for (auto part = out.parts.rbegin(); part != out.parts.rend(); ++part)
     for (const Gauge& each : shelf_.pattern.gauges)
       if (each.fabric == out_.fabrics[static_cast<std::size_t>(part->fabric)].name) gauge = &each;
+  const auto length = rows_of_length(source.extent.amount, gauge, out);
+  if (!length) return {};
+  const double rows = *length;
+  // In flat work a length ends after a wrong-side row, so that what follows begins on the right side.
+  if (form_ == Form::round) return std::max(1LL, static_cast<long long>(std::llround(rows)));
+  const long long odd = side_ == Side::wrong ? 1 : 0;
+  return std::max(2LL - odd,
+                  2 * static_cast<long long>(std::llround((rows - static_cast<double>(odd)) / 2)) + odd);
+}
+
+std::optional<double> PieceWorker::rows_of_length(const tree::Expression& source, const Gauge* gauge,
+                                                  Step& out) {
   Diagnostics quiet;
-  const auto plain = evaluate(source.extent.amount, shelf_.scope, quiet);
+  const auto plain = evaluate(source, shelf_.scope, quiet);
   if (plain && plain->dimension == Dimension::count) {
     diagnostics_
-        .add(Kind::bad_measure, source.extent.amount.span,
+        .add(Kind::bad_measure, source.span,
              fmt::format("{:g} what: rows, centimetres, times?", plain->value))
         .try_this(fmt::format("for {0:g} rows, for {0:g} cm or for {0:g} times", plain->value));
     return {};
   }
-  const auto length = evaluate_length(source.extent.amount, shelf_.scope, "a length", diagnostics_);
+  const auto length = evaluate_length(source, shelf_.scope, "a length", diagnostics_);
   if (!length) return {};
   if (!gauge) {
     diagnostics_
-        .add(Kind::no_gauge, source.extent.amount.span,
-             "how many rows this length is can only be told with a gauge")
+        .add(Kind::no_gauge, source.span, "how many rows this length is can only be told with a gauge")
         .try_this("gauge 20 st x 28 rows = 10 cm");
     return {};
   }
   out.length_cm = *length;
   const double rows = *length * gauge->rows_per_cm;
   if (rows > 1e9) {
-    diagnostics_.add(Kind::too_much_work, source.extent.amount.span, "this is longer than any knitting");
+    diagnostics_.add(Kind::too_much_work, source.span, "this is longer than any knitting");
     return {};
   }
-  // In flat work a length ends after a wrong-side row, so that what follows begins on the right side.
-  if (out_.form == Form::round) return std::max(1LL, static_cast<long long>(std::llround(rows)));
-  const long long odd = side_ == Side::wrong ? 1 : 0;
-  return std::max(2LL - odd,
-                  2 * static_cast<long long>(std::llround((rows - static_cast<double>(odd)) / 2)) + odd);
+  return rows;
 }
 
 bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
   out.kind = Step::Kind::layout;
   if (!take_in_hand(source.strand)) return false;
-  if (needles_.mid_row()) {
-    diagnostics_
-        .add(Kind::ends_mid_row, out.span,
-             "the last row turned before its end, and a fabric begins at an edge")
-        .try_this("work one row over all stitches first");
-    return false;
-  }
+  if (!at_an_edge(out.span, "and a fabric begins at an edge")) return false;
   auto parts = lay_out(source);
   if (!parts) return false;
   out.parts = *parts;
@@ -289,14 +290,14 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
   }
   std::vector<Linear> widths;
   for (const Step::Part& part : parts) widths.push_back(part.width);
-  const bool flips = out_.form == Form::flat && cycle % 2 == 1;
+  const bool flips = form_ == Form::flat && cycle % 2 == 1;
   if (flips) cycle *= 2;
   // A fabric that may begin on either side takes the row of the side that faces.
-  const long long offset = out_.form == Form::flat && side_ == Side::wrong ? 1 : 0;
+  const long long offset = form_ == Form::flat && side_ == Side::wrong ? 1 : 0;
   for (long long done = 0; done < rows;) {
     const std::vector<Linear> widths_before = widths;
-    const YarnEnds ends_before = ends_;
-    const Needles before = needles_.normalised();
+    const State before = state();
+    const long long rows_before = row_;
     Tally once;
     const long long stretch = std::min(cycle, rows - done);
     for (long long i = 0; i < stretch; ++i) {
@@ -304,12 +305,11 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
       ++row_;
     }
     done += stretch;
-    const Needles after = needles_.normalised();
-    const bool same = stretch == cycle && after == before && widths == widths_before && ends_before == ends_;
+    const bool same = stretch == cycle && widths == widths_before && state() == before;
     const long long more = same ? (rows - done) / cycle : 0;
     add(tally, once, 1 + more);
     done += more * cycle;
-    row_ = add_counts(row_, more * cycle);
+    skip_rows(rows_before, more * cycle);
   }
   return true;
 }
@@ -332,7 +332,7 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
   }
   for (const auto& own : passes)
     if (own.size() != most) return not_yet(span, "a fabric of several passes beside one of a single pass");
-  const bool reversed = out_.form == Form::flat && side_ == Side::wrong;
+  const bool reversed = form_ == Form::flat && side_ == Side::wrong;
   for (std::size_t pass = 0; pass < most; ++pass) {
     Row joint = passes[0][pass]->row;
     std::vector<RowPart> line;
@@ -345,8 +345,7 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
       if (!alone && find_turn(own.ops)) return not_yet(span, "a fabric that turns in mid-row beside another");
       if (own.strand != joint.strand) return not_yet(span, "fabrics side by side in different strands");
       const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
-      const std::string own_name =
-          fmt::format("{} of {}", row_name(own, out_.form, shelf_.strands), fabric.name);
+      const std::string own_name = fmt::format("{} of {}", row_name(own, form_, shelf_.strands), fabric.name);
       const auto fit = fit_row(own.ops, alone ? needles_.left.width() : widths[i], shelf_.stitches, own.span,
                                own_name, diagnostics_);
       if (!fit) return false;
@@ -355,7 +354,7 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
       fills.push_back(*fit);
     }
     Worked worked;
-    if (!work_row(line, fills, joint, name, tally, worked)) return false;
+    if (!work_row(line, fills, joint, name, span, tally, worked)) return false;
     std::vector<Linear> given = worked.widths;
     if (parts.size() == 1) given = {needles_.width()};
     for (std::size_t k = 0; k < parts.size(); ++k) widths[reversed ? parts.size() - 1 - k : k] = given[k];

@@ -15,14 +15,21 @@ PieceWorker::PieceWorker(const tree::Piece& piece, const Shelf& shelf, Diagnosti
       resolver_(shelf.stitches, shelf.strands, shelf.declares_strands, diagnostics) {
   out_.name = piece.name.text;
   out_.span = piece.name.span;
-  out_.form = piece.form == tree::Form::round ? Form::round : Form::flat;
+  out_.form = form_ = piece.form == tree::Form::round ? Form::round : Form::flat;
   if (!shelf.strands.empty() && shelf.declares_strands) in_hand_ = 0;
 }
 
 Piece PieceWorker::run() {
   out_.good = steps(source_.steps, out_.steps);
-  out_.rows = row_;
+  out_.rows = std::max(out_.rows, row_);
   for (const Step& step : out_.steps) add(out_.tally, step.tally);
+  for (const auto& [name, held] : held_)
+    if (out_.good)
+      diagnostics_
+          .add(Kind::left_on_needle, held.span,
+               fmt::format("the piece ends with {} still held as `{}`",
+                           count_of(held.loops.width().base, "stitch", "stitches"), name))
+          .try_this(fmt::format("resume {}", name));
   if (out_.good && on_needle_)
     diagnostics_
         .add(Kind::left_on_needle, source_.name.span,
@@ -46,8 +53,10 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   made.span = source.head;
   made.before = needles_.width().base;
   made.side = side_;
+  made.form = form_;
   made.first_row = row_ + 1;
-  const bool needs_stitches = !std::holds_alternative<tree::CastOn>(source.what);
+  const bool needs_stitches = !std::holds_alternative<tree::CastOn>(source.what) &&
+                              !std::holds_alternative<tree::Resume>(source.what);
   if (needs_stitches && !on_needle_) {
     diagnostics_.add(Kind::no_cast_on, source.head, "there are no stitches on the needle yet")
         .try_this("cast on 42");
@@ -67,24 +76,27 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
         else if constexpr (std::is_same_v<What, tree::BindOff>)
           return do_bind_off(what, made);
         else if constexpr (std::is_same_v<What, tree::Hold>)
-          return not_yet(source.head, "`hold`");
+          return do_hold(what, made);
         else if constexpr (std::is_same_v<What, tree::Resume>)
-          return not_yet(source.head, "`resume`");
+          return do_resume(what, made);
+        else if constexpr (std::is_same_v<What, tree::JoinName>)
+          return do_join(what, made);
+        else if constexpr (std::is_same_v<What, tree::JoinRound>)
+          return do_join_round(made);
+        else if constexpr (std::is_same_v<What, tree::Cord>)
+          return do_cord(what, made);
         else if constexpr (std::is_same_v<What, tree::PickUp>)
           return not_yet(source.head, "`pick up`");
-        else if constexpr (std::is_same_v<What, tree::Cord>)
-          return not_yet(source.head, "`cord`");
         else if constexpr (std::is_same_v<What, tree::Spread>)
           return not_yet(source.head, "`spread`");
-        else if constexpr (std::is_same_v<What, tree::Shape>)
-          return not_yet(source.head, what.widen ? "`widen`" : "`narrow`");
         else
-          return not_yet(source.head, "`join`");
+          return not_yet(source.head, what.widen ? "`widen`" : "`narrow`");
       },
       source.what);
   made.strand = in_hand_;
   made.after = on_needle_ ? needles_.width().base : 0;
-  made.row_count = row_ + 1 - made.first_row;
+  const bool goes_back = made.kind == Step::Kind::resume;
+  made.row_count = goes_back ? 0 : row_ + 1 - made.first_row;
   made.tally = resolved(made.tally);
   out_.widest = std::max({out_.widest, made.before, made.after});
   if (good) out.push_back(std::move(made));
@@ -112,13 +124,24 @@ bool PieceWorker::spend_row(Span span) {
   return false;
 }
 
+PieceWorker::State PieceWorker::state() const {
+  return {needles_.normalised(), ends_, side_, form_, in_hand_, held_};
+}
+
+bool PieceWorker::not_in_use(Span span) {
+  if (!on_needle_) return true;
+  diagnostics_
+      .add(
+          Kind::needle_in_use, span,
+          fmt::format("{} still on the needle", count_of(needles_.width().base, "stitch is", "stitches are")))
+      .try_this("bind them off, or set them aside first: hold all as front")
+      .try_this("to cast on beside them, cast on in a row: rows { 1: co12 <k> }");
+  return false;
+}
+
 bool PieceWorker::do_cast_on(const tree::CastOn& source, Step& out) {
   out.kind = Step::Kind::cast_on;
-  if (on_needle_) {
-    diagnostics_.add(Kind::left_on_needle, out.span,
-                     "stitches are cast on while others are still on the needle");
-    return not_yet(out.span, "a second cast-on");
-  }
+  if (!not_in_use(out.span)) return false;
   if (!take_in_hand(source.strand)) return false;
   auto count = evaluate_count(source.stitches, shelf_.scope, 1, "a cast-on", diagnostics_);
   if (!count) return false;
@@ -140,30 +163,12 @@ bool PieceWorker::do_cast_on(const tree::CastOn& source, Step& out) {
     needles_.left.push({{LoopType::front, Face::knit, in_hand_, -1}, {LoopType::back, Face::purl, far, -1}},
                        *count);
     out.far_strand = far;
+    out.paired = true;
   }
-  ends_ = YarnEnds();
+  ends_.cut(in_hand_);
   side_ = Side::right;
+  form_ = out.form = out_.form;
   on_needle_ = true;
-  return true;
-}
-
-bool PieceWorker::do_bind_off(const tree::BindOff& source, Step& out) {
-  out.kind = Step::Kind::bind_off;
-  if (source.stitches) {
-    const auto count =
-        evaluate_count(*source.stitches, shelf_.scope, 1, "the stitches bound off", diagnostics_);
-    if (!count) return false;
-    if (*count != needles_.width().base) return not_yet(out.span, "binding off only some of the stitches");
-  }
-  if (needles_.mid_row()) {
-    diagnostics_
-        .add(Kind::ends_mid_row, out.span,
-             "the last row turned before its end, so not all stitches can be bound off")
-        .try_this("work one row over all stitches first");
-    return false;
-  }
-  needles_ = Needles();
-  on_needle_ = false;
   return true;
 }
 
@@ -174,9 +179,7 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   if (!times) return false;
   out.times = *times;
   for (long long i = 0; i < *times; ++i) {
-    const Needles before = needles_.normalised();
-    const YarnEnds ends_before = ends_;
-    const Side side_before = side_;
+    const State before = state();
     const long long rows_before = row_;
     std::vector<Step> made;
     if (!steps(source.steps, made)) {
@@ -194,25 +197,30 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
       diagnostics_.add(Kind::no_cast_on, out.span, "the repeat binds off, so it cannot be worked again");
       return false;
     }
-    const Needles after = needles_.normalised();
-    const bool same = after == before && ends_ == ends_before && side_ == side_before;
+    const bool same = state() == before;
     const long long counted = same ? *times - i : 1;
     add(out.tally, once, counted);
     if (!same) continue;
-    row_ = add_counts(row_, multiply_counts(row_ - rows_before, counted - 1));
+    skip_rows(rows_before, multiply_counts(row_ - rows_before, counted - 1));
     break;
   }
   return true;
 }
 
+/// Rows since `from` come round again and again, and are counted without being worked.
+void PieceWorker::skip_rows(long long from, long long rows) {
+  ends_.skip(from, rows);
+  row_ = add_counts(row_, rows);
+}
+
 bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   out.kind = Step::Kind::rows;
   const long long written = resolver_.written();
-  const auto rows = resolver_.piece_rows(source, out_.form, side_, out.span);
+  const auto rows = resolver_.piece_rows(source, form_, side_, out.span);
   stitches_left -= resolver_.written() - written;
   if (!rows) return false;
-  long long number = 0;
-  for (const Row& row : *rows) {
+  for (std::size_t i = 0; i < rows->size(); ++i) {
+    const Row& row = (*rows)[i];
     CheckedRow checked;
     checked.row = row;
     checked.before = needles_.width();
@@ -221,8 +229,6 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
     const std::string name = row_words(row);
     const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
     if (!fills || !spend_row(row.span)) return false;
-    if (row.number != number) ++row_;
-    number = row.number;
     Worked worked;
     if (row.slides && (needles_.mid_row() || find_turn(row.ops))) {
       diagnostics_
@@ -231,7 +237,8 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
           .try_this("work both strands to the end of the row before you turn in mid-row");
       return false;
     }
-    if (!work_row({{&row.ops, reach}}, {*fills}, row, name, checked.tally, worked)) return false;
+    if (!work_row({{&row.ops, reach}}, {*fills}, row, name, row.label, checked.tally, worked)) return false;
+    if (i + 1 == rows->size() || (*rows)[i + 1].number != row.number) ++row_;
     checked.fills = *fills;
     checked.after = needles_.width();
     checked.unworked = worked.unworked;
@@ -245,13 +252,14 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
 }
 
 std::string PieceWorker::row_words(const Row& row) const {
-  return fmt::format("{} here", row_name(row, out_.form, shelf_.strands));
+  return fmt::format("{} here", row_name(row, form_, shelf_.strands));
 }
 
 bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
-                           const Row& row, const std::string& name, Tally& tally, Worked& worked) {
+                           const Row& row, const std::string& name, Span where, Tally& tally,
+                           Worked& worked) {
   RowWorker worker(shelf_.stitches, types_, diagnostics_);
-  const YarnPlace begins = begins_at(needles_, side_, out_.form == Form::round);
+  const YarnPlace begins = begins_at(needles_, side_, form_ == Form::round);
   RowOutcome outcome =
       worker.work(std::move(needles_.left), parts, fills, {row.side, row.strand, row.back_strand, name});
   needles_.left = Needle();
@@ -270,9 +278,9 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
   worked = {outcome.widths, outcome.unworked.width(), outcome.resolves};
   std::set<short> strands;
   for (const short strand : outcome.strands) strands.insert(strand < 0 ? in_hand_ : strand);
-  const YarnPlace ends = worker.end_row(needles_, outcome, row, out_.form == Form::round, side_);
+  const YarnPlace ends = worker.end_row(needles_, outcome, row, form_ == Form::round, side_);
   const std::size_t before = diagnostics_.errors();
-  ends_.row(strands, begins, ends, name, row.label, shelf_.strands, diagnostics_);
+  ends_.row({strands, begins, ends, row_ + 1, name, where, true}, shelf_.strands, diagnostics_);
   return diagnostics_.errors() == before;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "compiler/piece.hpp"
+#include "compiler/yarn_ends.hpp"
 
 namespace wale {
 
@@ -32,6 +33,30 @@ class PieceWorker {
     Resolves resolves;
   };
 
+  /// Stitches on a holder, as they were on the needle.
+  struct Held {
+    Needle loops;  ///< from the first that would be worked next
+    Side side = Side::right;
+    Form form = Form::flat;
+    long long row = 0;
+    Span span;
+    bool operator==(const Held& other) const {
+      return loops == other.loops && side == other.side && form == other.form;
+    }
+  };
+
+  /// All that the next step goes on from: equal states go on alike.
+  struct State {
+    Needles needles;
+    YarnEnds ends;
+    Side side = Side::right;
+    Form form = Form::flat;
+    short in_hand = -1;
+    std::map<std::string, Held> held;
+    bool operator==(const State&) const = default;
+  };
+  State state() const;
+
   bool steps(const std::vector<tree::Step>& list, std::vector<Step>& out);
   bool step(const tree::Step& source, std::vector<Step>& out);
   bool do_cast_on(const tree::CastOn& source, Step& out);
@@ -39,6 +64,15 @@ class PieceWorker {
   bool do_rows(const tree::WorkRows& source, Step& out);
   bool do_repeat(const tree::Repeat& source, Step& out);
   bool do_bind_off(const tree::BindOff& source, Step& out);
+  bool do_hold(const tree::Hold& source, Step& out);
+  bool do_resume(const tree::Resume& source, Step& out);
+  bool do_join(const tree::JoinName& source, Step& out);
+  bool do_join_round(Step& out);
+  bool do_cord(const tree::Cord& source, Step& out);
+  bool work_cord(long long rows, Step& out);
+  bool bind_off_some(long long count, Span span, Step& out);
+  bool at_an_edge(Span span, std::string_view what);
+  bool not_in_use(Span span);
   bool not_yet(Span span, std::string_view what);
 
   std::optional<std::vector<Step::Part>> lay_out(const tree::Work& source);
@@ -47,14 +81,16 @@ class PieceWorker {
   bool set_up(const std::vector<Step::Part>& parts, const tree::Work& source);
   bool starts_right(const std::vector<Step::Part>& parts, const tree::Work& source);
   std::optional<long long> extent_rows(const tree::Work& source, Step& out);
+  std::optional<double> rows_of_length(const tree::Expression& length, const Gauge* gauge, Step& out);
   bool work_layout(const std::vector<Step::Part>& parts, long long rows, Span span, Tally& tally);
   bool work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths, long long row,
                       Span span, Tally& tally);
 
   bool work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills, const Row& row,
-                const std::string& name, Tally& tally, Worked& worked);
+                const std::string& name, Span where, Tally& tally, Worked& worked);
   bool take_in_hand(const std::optional<tree::Name>& name);
   bool spend_row(Span span);
+  void skip_rows(long long from, long long rows);
   Tally resolved(const Tally& tally) const;
   std::string row_words(const Row& row) const;
 
@@ -67,9 +103,11 @@ class PieceWorker {
   Needles needles_;
   YarnEnds ends_;
   Side side_ = Side::right;
+  Form form_ = Form::flat;
   short in_hand_ = -1;
   long long row_ = 0;  ///< rows worked since the cast-on
   bool on_needle_ = false;
+  std::map<std::string, Held> held_;
 };
 
 /// "work first: rows { ... }" for a fabric that asks for veiled loops.

@@ -65,6 +65,7 @@ class Estimator {
       plain = is_plain_knitting(fabric, stitches_);
       return *pattern_.gauge_for(fabric.name);
     }
+    if (step.kind == Step::Kind::cord) plain = true;
     if (step.kind == Step::Kind::rows)
       plain = std::all_of(step.rows.begin(), step.rows.end(), [&](const CheckedRow& row) {
         return all_plain(row.row.ops, row.row.side, stitches_);
@@ -76,11 +77,18 @@ class Estimator {
     bool plain = false;
     const Gauge& gauge = gauge_of(step, piece, plain);
     if (step.kind == Step::Kind::cast_on || step.kind == Step::Kind::bind_off) {
-      const double width = static_cast<double>(std::max(step.before, step.after)) / gauge.stitches_per_cm;
+      const auto edge = static_cast<double>(std::abs(step.before - step.after));
+      const double width = edge / gauge.stitches_per_cm;
       const double cm = edge_widths * width * times;
       add(step.strand, {cm, cm, cm});
       return;
     }
+    using Kind = Step::Kind;
+    if (step.cuts || (step.kind == Kind::resume && step.joins))
+      add(step.strand, Range{2 * end_cm, 2 * end_cm, 2 * end_cm} * times);
+    const bool no_stitches = step.kind == Kind::hold || step.kind == Kind::resume ||
+                             step.kind == Kind::join_strand || step.kind == Kind::join_round;
+    if (no_stitches) return;
     const LoopLength loop = loop_length(gauge, plain);
     (plain ? any_plain_ : any_other_) = true;
     if (step.kind == Step::Kind::repeat && step.steps.size() > 1) {

@@ -218,10 +218,12 @@ bool Parser::spread(tree::Spread& out) {
 }
 
 bool Parser::hold(tree::Hold& out) {
-  auto stitches = expression();
-  if (!stitches) return false;
-  out.stitches = std::move(*stitches);
-  take_word("st");
+  if (!take_word("all")) {
+    out.last = take_word("last");
+    out.stitches = expression();
+    if (!out.stitches) return false;
+    take_word("st");
+  }
   if (!need_word("as")) return false;
   const auto held = name("a name for the stitches held");
   if (held) out.name = *held;
@@ -242,10 +244,8 @@ bool Parser::pick_up(tree::PickUp& out) {
 bool Parser::cord(tree::Cord& out) {
   auto stitches = expression();
   if (!stitches || !need_word("st") || !need_word("for")) return false;
-  auto length = expression();
-  if (!length) return false;
-  out = {std::move(*stitches), std::move(*length)};
-  return true;
+  out.stitches = std::move(*stitches);
+  return extent(out.extent);
 }
 
 bool Parser::bind_off(tree::BindOff& out) {

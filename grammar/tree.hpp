@@ -166,7 +166,8 @@ struct Repeat {
   std::vector<Step> steps;
 };
 struct Hold {
-  Expression stitches;
+  std::optional<Expression> stitches;  ///< nothing: all of them
+  bool last = false;                   ///< the last ones of the row to come
   Name name;
 };
 struct Resume {
@@ -181,7 +182,8 @@ struct JoinName {
   Name name;
 };
 struct Cord {
-  Expression stitches, length;
+  Expression stitches;
+  Extent extent;
 };
 struct BindOff {
   std::optional<Expression> stitches;

@@ -1,10 +1,11 @@
 // At which edge each strand hangs. Common practice: in flat work a yarn is at the edge where its last row
 // ended; brioche in two colours works each row twice, sliding between, so that both yarns end at one edge;
 // stripes of one row each need the yarn brought back.
+#include "compiler/yarn_ends.hpp"
+
 #include <doctest/doctest.h>
 
 #include "compiler/check.hpp"
-#include "compiler/fabric.hpp"
 
 using namespace wale;
 
@@ -63,11 +64,11 @@ TEST_CASE("a strand is met at the edge where its row ended") {
   const YarnPlace right{YarnPlace::Where::right, 0}, left{YarnPlace::Where::left, 0};
   Diagnostics diagnostics;
   const std::vector<Strand> strands{{"A", {}, {}}, {"B", {}, {}}};
-  ends.row({0}, right, left, "row 1", {}, strands, diagnostics);
-  ends.row({0}, left, right, "row 2", {}, strands, diagnostics);
-  ends.row({1}, right, left, "row 3", {}, strands, diagnostics);  // its first use joins it
+  ends.row({{0}, right, left, 1, "row 1", {}}, strands, diagnostics);
+  ends.row({{0}, left, right, 2, "row 2", {}}, strands, diagnostics);
+  ends.row({{1}, right, left, 3, "row 3", {}}, strands, diagnostics);  // its first use joins it
   CHECK(!diagnostics.has_errors());
-  ends.row({0, 1}, left, right, "row 4", {}, strands, diagnostics);
+  ends.row({{0, 1}, left, right, 4, "row 4", {}}, strands, diagnostics);
   REQUIRE(diagnostics.all().size() == 1);
   CHECK(diagnostics.all()[0].message ==
         "row 4 begins at the left edge, but strand A hangs at the right edge");

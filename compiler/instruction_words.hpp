@@ -1,0 +1,32 @@
+/// The small words that instructions are put together from. Used by the files that write them.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "compiler/instructions.hpp"
+
+namespace wale {
+
+/// "once", "twice", "3 times".
+std::string times_words(long long count);
+/// "1 st", "12 sts".
+std::string sts(long long count);
+/// Makes the first letter large, behind "*" and "(".
+void capitalise(std::string& text);
+/// "Row", "Rnds".
+std::string row_word(Form form, bool many);
+/// "1", "1 and 2", "3-6".
+std::string number_range(long long first, long long last);
+/// " (RS)"; nothing in the round.
+std::string side_words(Form form, Side side);
+/// ", with M", ", with A and B" of double knitting; nothing where the row is worked in the strand in hand.
+std::string with_words(const Row& row, const std::vector<Strand>& strands);
+
+/// Rows as instructions, alike ones merged. `counts`: the number of stitches stands where it changes. One row
+/// alone is the "Next row".
+std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, Form form,
+                                          const Stitches& stitches, const std::vector<Strand>& strands,
+                                          bool counts, bool next);
+
+}  // namespace wale

@@ -1,0 +1,258 @@
+// What is done between the rows of a piece: binding off, setting stitches aside and taking them up again,
+// joining yarn, joining in the round, and the cord, whose rows are never turned.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "compiler/piece_worker.hpp"
+
+namespace wale {
+
+bool PieceWorker::at_an_edge(Span span, std::string_view what) {
+  if (!needles_.mid_row()) return true;
+  diagnostics_.add(Kind::ends_mid_row, span, fmt::format("the last row turned before its end, {}", what))
+      .try_this("work one row over all stitches first");
+  return false;
+}
+
+bool PieceWorker::do_bind_off(const tree::BindOff& source, Step& out) {
+  out.kind = Step::Kind::bind_off;
+  if (!at_an_edge(out.span, "so not all stitches can be bound off")) return false;
+  for (const Segment& segment : needles_.left.segments())
+    for (const Loop& loop : segment.word) {
+      const LoopType type = types_.type_of(loop);
+      out.paired |= type == LoopType::front || type == LoopType::back;
+    }
+  if (source.stitches) {
+    const auto count =
+        evaluate_count(*source.stitches, shelf_.scope, 1, "the stitches bound off", diagnostics_);
+    if (!count) return false;
+    if (*count != needles_.width().base) return bind_off_some(*count, source.stitches->span, out);
+  }
+  needles_ = Needles();
+  on_needle_ = false;
+  ends_.bind_off();
+  return true;
+}
+
+/// The next stitches are bound off; the yarn then hangs before those that remain, on the same side.
+bool PieceWorker::bind_off_some(long long count, Span span, Step& out) {
+  const long long there = needles_.width().base;
+  if (count > there) {
+    diagnostics_
+        .add(Kind::row_needs_stitches, span,
+             fmt::format("{} are to be bound off, and the needle holds {}",
+                         count_of(count, "stitch", "stitches"), there))
+        .try_this("bind off");
+    return false;
+  }
+  const auto bind_off = shelf_.stitches.find("bo");
+  if (!bind_off) return not_yet(span, "binding off only some of the stitches");
+  Op op;
+  op.stitch = *bind_off;
+  op.count = count;
+  op.span = span;
+  const std::vector<Op> ops{op};
+  RowWorker worker(shelf_.stitches, types_, diagnostics_);
+  RowOutcome outcome =
+      worker.work(needles_.left.split(count), {{&ops, count}}, {0}, {side_, -1, -1, "the bind-off"});
+  if (!outcome.good) return false;
+  add(out.tally, outcome.tally);
+  const YarnPlace begins = begins_at(needles_, side_, form_ == Form::round);
+  const std::size_t before = diagnostics_.errors();
+  ends_.row({{in_hand_}, begins, begins, row_ + 1, "the bind-off", out.span, true}, shelf_.strands,
+            diagnostics_);
+  return diagnostics_.errors() == before;
+}
+
+bool PieceWorker::do_hold(const tree::Hold& source, Step& out) {
+  out.kind = Step::Kind::hold;
+  out.holder = source.name.text;
+  out.from_end = source.last;
+  if (!at_an_edge(out.span, "and stitches are held from an edge")) return false;
+  const long long there = needles_.width().base;
+  std::optional<long long> count = there;
+  if (source.stitches)
+    count = evaluate_count(*source.stitches, shelf_.scope, 1, "the stitches held", diagnostics_);
+  if (!count) return false;
+  if (*count > there) {
+    diagnostics_
+        .add(Kind::row_needs_stitches, source.stitches->span,
+             fmt::format("{} are to be held, and the needle holds {}", count_of(*count, "stitch", "stitches"),
+                         there))
+        .try_this(fmt::format("hold all as {}", source.name.text));
+    return false;
+  }
+  if (const auto found = held_.find(source.name.text); found != held_.end()) {
+    diagnostics_
+        .add(Kind::duplicate_name, source.name.span,
+             fmt::format("stitches are held as `{}` already", source.name.text))
+        .label(found->second.span, "held here")
+        .try_this("give these another name");
+    return false;
+  }
+  Held held;
+  if (source.last) needles_.left.reverse();
+  held.loops = needles_.left.split(*count);
+  if (source.last) {
+    held.loops.reverse();
+    needles_.left.reverse();
+  }
+  held.side = side_;
+  held.form = form_;
+  held.row = row_;
+  held.span = source.name.span;
+  held_.emplace(source.name.text, std::move(held));
+  const bool all = *count == there;
+  // In the round the yarn stays at the beginning of the round and is drawn across the gap.
+  const bool at_right = (side_ == Side::right) != source.last;
+  if (all)
+    ends_.hold_all(source.name.text);
+  else if (form_ == Form::flat)
+    ends_.hold(source.name.text, at_right ? YarnPlace::Where::right : YarnPlace::Where::left);
+  if (all) {
+    needles_ = Needles();
+    on_needle_ = false;
+  }
+  return true;
+}
+
+bool PieceWorker::do_resume(const tree::Resume& source, Step& out) {
+  out.kind = Step::Kind::resume;
+  out.holder = source.name.text;
+  const auto found = held_.find(source.name.text);
+  if (found == held_.end()) {
+    std::vector<std::string> names;
+    for (const auto& [name, held] : held_) names.push_back(name);
+    Diagnostic& added = diagnostics_.add(Kind::unknown_holder, source.name.span,
+                                         fmt::format("no stitches are held as `{}`", source.name.text));
+    if (const auto near = nearest_name(source.name.text, names))
+      added.try_this(*near).mend(source.name.span, *near);
+    else if (!names.empty())
+      added.try_this(fmt::format("held here: {}", fmt::join(names, ", ")));
+    else
+      added.try_this(fmt::format("hold them first: hold 10 st as {}", source.name.text));
+    return false;
+  }
+  if (!not_in_use(out.span)) return false;
+  out_.rows = std::max(out_.rows, row_);
+  needles_.left = std::move(found->second.loops);
+  side_ = out.side = found->second.side;
+  form_ = out.form = found->second.form;
+  row_ = found->second.row;
+  held_.erase(found);
+  on_needle_ = true;
+  ends_.resume(source.name.text);
+  out.joins = !ends_.attached(in_hand_);
+  return true;
+}
+
+bool PieceWorker::do_join(const tree::JoinName& source, Step& out) {
+  out.kind = Step::Kind::join_strand;
+  const bool strand = !source.name.text.empty() && source.name.text[0] >= 'A' && source.name.text[0] <= 'Z';
+  if (!strand) return not_yet(out.span, "joining pieces and held stitches");
+  if (!take_in_hand(source.name)) return false;
+  out.joins = true;
+  out.cuts = ends_.cut(in_hand_);
+  return true;
+}
+
+bool PieceWorker::do_join_round(Step& out) {
+  out.kind = Step::Kind::join_round;
+  if (!at_an_edge(out.span, "so its ends cannot be joined")) return false;
+  if (form_ == Form::round && row_ > 0) {
+    diagnostics_.add(Kind::joined_already, out.span, "the work has been in the round since it was cast on")
+        .try_this(
+            fmt::format("leave this line out, or work it flat first: piece {} flat", source_.name.text));
+    return false;
+  }
+  if (side_ == Side::wrong) {
+    diagnostics_
+        .add(
+            Kind::starts_on_wrong_side, out.span,
+            fmt::format("rounds are worked with the right side facing, but {} have been worked, so the wrong "
+                        "side faces you",
+                        count_of(row_, "row", "rows")))
+        .try_this("work one row more or one row less before it");
+    return false;
+  }
+  form_ = Form::round;
+  return true;
+}
+
+bool PieceWorker::do_cord(const tree::Cord& source, Step& out) {
+  out.kind = Step::Kind::cord;
+  if (!at_an_edge(out.span, "and a cord takes all stitches")) return false;
+  const auto count = evaluate_count(source.stitches, shelf_.scope, 1, "a cord", diagnostics_);
+  if (!count) return false;
+  const long long there = needles_.width().base;
+  if (*count != there) {
+    diagnostics_
+        .add(Kind::layout_does_not_fit, source.stitches.span,
+             fmt::format("the cord takes {} and the needle holds {}", *count, there))
+        .try_this(*count < there
+                      ? fmt::format("set the others aside first: hold last {} st as rest", there - *count)
+                      : fmt::format("cord {} st", there));
+    return false;
+  }
+  if (side_ == Side::wrong) {
+    diagnostics_
+        .add(Kind::starts_on_wrong_side, out.span,
+             fmt::format("a cord is worked with the right side facing, but {} have been worked, so the wrong "
+                         "side faces you",
+                         count_of(row_, "row", "rows")))
+        .try_this("work one row more or one row less before it");
+    return false;
+  }
+  std::optional<long long> rows;
+  if (source.extent.form == tree::Extent::Form::rows) {
+    rows = evaluate_count(source.extent.amount, shelf_.scope, 1, "the number of rows", diagnostics_);
+  } else if (source.extent.form == tree::Extent::Form::times) {
+    diagnostics_.add(Kind::bad_measure, source.extent.amount.span, "a cord has a length, or so many rows")
+        .try_this("for 20 cm")
+        .try_this("for 40 rows");
+  } else {
+    const auto& gauges = shelf_.pattern.gauges;
+    const auto length = rows_of_length(source.extent.amount, gauges.empty() ? nullptr : &gauges.front(), out);
+    if (length) rows = std::max(1LL, static_cast<long long>(std::llround(*length)));
+  }
+  if (!rows) return false;
+  return work_cord(*rows, out);
+}
+
+/// Each row is knitted, slid back, and begun again where it began: the yarn is drawn across the back. After
+/// the first row, which may meet other loops, every row is alike.
+bool PieceWorker::work_cord(long long rows, Step& out) {
+  const auto knit = shelf_.stitches.find("k");
+  if (!knit) return not_yet(out.span, "a cord without the stitch `k`");
+  Row row;
+  row.slides = true;
+  row.span = row.label = out.span;
+  Op op;
+  op.stitch = *knit;
+  op.count = needles_.width().base;
+  op.span = out.span;
+  row.ops = {op};
+  const YarnPlace begins = edge_where_begins(Side::right, form_ == Form::round);
+  for (long long done = 0; done < rows;) {
+    const State before = state();
+    Tally once;
+    Worked worked;
+    if (!spend_row(out.span) ||
+        !work_row({{&row.ops, needles_.left.width()}}, {0}, row, "the cord", out.span, once, worked))
+      return false;
+    ends_.draw_to(in_hand_, begins);
+    ++done;
+    const bool same = state() == before;
+    add(out.tally, once, same ? 1 + rows - done : 1);
+    const long long more = same ? rows - done : 0;
+    ++row_;
+    skip_rows(row_ - 1, more);
+    done += more;
+  }
+  return true;
+}
+
+}  // namespace wale

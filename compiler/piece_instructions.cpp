@@ -1,0 +1,240 @@
+// A piece step by step, in the trade's words.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/instruction_words.hpp"
+
+namespace wale {
+
+namespace {
+
+class PieceWriter {
+ public:
+  PieceWriter(const Piece& piece, const Pattern& pattern, const Stitches& stitches)
+      : piece_(piece), pattern_(pattern), stitches_(stitches) {}
+
+  InstructionPart write() {
+    InstructionPart out;
+    const bool joined = std::any_of(piece_.steps.begin(), piece_.steps.end(),
+                                    [](const Step& step) { return step.kind == Step::Kind::join_round; });
+    out.heading = fmt::format("{}, {}", piece_.name,
+                              piece_.form == Form::round ? "in the round"
+                              : joined                   ? "flat, then in the round"
+                                                         : "flat");
+    capitalise(out.heading);
+    steps(piece_.steps, out.lines, false);
+    return out;
+  }
+
+ private:
+  static bool round(const Step& step) { return step.form == Form::round; }
+  static std::string rows_words(const Step& step, long long count) {
+    return round(step) ? count_of(count, "rnd", "rnds") : count_of(count, "row", "rows");
+  }
+  std::string name_of(short strand) const { return pattern_.strands[static_cast<std::size_t>(strand)].name; }
+  /// The strand in hand where there are several to tell apart: "A", else "the yarn".
+  std::string yarn(short strand) const {
+    return strand < 0 || pattern_.strands.size() < 2 ? "the yarn" : name_of(strand);
+  }
+
+  std::string in_hand(short strand) {
+    if (strand < 0 || strand == last_strand_) return "";
+    last_strand_ = strand;
+    if (pattern_.strands.size() < 2) return "";
+    return fmt::format("With {}, ", name_of(strand));
+  }
+
+  void steps(const std::vector<Step>& list, std::vector<Instruction>& out, bool repeated) {
+    for (const Step& step : list) {
+      switch (step.kind) {
+        case Step::Kind::cast_on:
+          cast_on(step, out);
+          break;
+        case Step::Kind::layout:
+          layout(step, out);
+          break;
+        case Step::Kind::rows:
+          rows(step, out, repeated);
+          break;
+        case Step::Kind::repeat:
+          repeat(step, out);
+          break;
+        case Step::Kind::bind_off:
+          bind_off(step, out);
+          break;
+        case Step::Kind::hold:
+          hold(step, out);
+          break;
+        case Step::Kind::resume:
+          resume(step, out);
+          break;
+        case Step::Kind::join_strand:
+          join_strand(step, out);
+          break;
+        case Step::Kind::join_round:
+          // Where the piece is in the round, the cast-on has said so.
+          if (piece_.form == Form::flat)
+            out.push_back({"", "Join in the round; place a marker for the beginning of the rnd."});
+          break;
+        case Step::Kind::cord:
+          cord(step, out);
+          break;
+      }
+    }
+  }
+
+  void cast_on(const Step& step, std::vector<Instruction>& out) {
+    const std::string with = in_hand(step.strand);
+    std::string text = fmt::format("{}{}ast on {}.", with, with.empty() ? "C" : "c", sts(step.after));
+    if (step.paired) {
+      const auto in = [&](short strand) { return strand < 0 ? "" : " with " + name_of(strand); };
+      text = fmt::format(
+          "Cast on {} ({}) for double knitting: one st{} for the near layer, one{} for the far "
+          "layer, and so on.",
+          count_of(step.after / 2, "pair", "pairs"), sts(step.after), in(step.strand), in(step.far_strand));
+    }
+    if (round(step))
+      text += " Join in the round, taking care not to twist; place a marker for the beginning of the rnd.";
+    out.push_back({"", std::move(text)});
+  }
+
+  void bind_off(const Step& step, std::vector<Instruction>& out) const {
+    std::string text = step.after > 0 ? fmt::format("Bind off {} at the beginning of the next {}: {}.",
+                                                    sts(step.before - step.after),
+                                                    round(step) ? "rnd" : "row", sts(step.after))
+                                      : fmt::format("Bind off all {}.", sts(step.before));
+    if (step.paired) {
+      text.pop_back();
+      text += ", knitting the 2 sts of each pair together.";
+    }
+    out.push_back({"", std::move(text)});
+  }
+
+  void hold(const Step& step, std::vector<Instruction>& out) const {
+    const long long count = step.before - step.after;
+    const std::string which = step.after == 0 ? fmt::format("all {}", sts(count))
+                              : step.from_end ? fmt::format("the last {} of the needle", sts(count))
+                                              : fmt::format("the next {}", sts(count));
+    std::string text = fmt::format("Slip {} onto a holder ({})", which, step.holder);
+    if (step.after > 0) text += fmt::format(": {} remain", sts(step.after));
+    out.push_back({"", text + "."});
+  }
+
+  void resume(const Step& step, std::vector<Instruction>& out) {
+    std::string text = fmt::format("Return the {} held as {} to the needle", sts(step.after), step.holder);
+    if (!round(step)) text += fmt::format(", with the {} facing", step.side == Side::right ? "RS" : "WS");
+    if (step.joins) text += fmt::format(", and join {}", yarn(step.strand));
+    last_strand_ = step.strand;
+    out.push_back({"", text + "."});
+  }
+
+  void join_strand(const Step& step, std::vector<Instruction>& out) {
+    last_strand_ = step.strand;
+    const std::string edge = round(step) ? "rnd" : "row";
+    out.push_back(
+        {"", step.cuts ? fmt::format("Cut {} and join it anew at the beginning of the next {}.",
+                                     yarn(step.strand), edge)
+                       : fmt::format("Join {} at the beginning of the next {}.", yarn(step.strand), edge)});
+  }
+
+  void cord(const Step& step, std::vector<Instruction>& out) {
+    const std::string with = in_hand(step.strand);
+    const std::string extent =
+        step.length_cm ? fmt::format("until the cord measures {} ({})", length_words(*step.length_cm),
+                                     rows_words({}, step.row_count))
+                       : fmt::format("for {}", rows_words({}, step.row_count));
+    out.push_back(
+        {"", fmt::format("{}{}ork a cord of {}: *knit all sts; do not turn, slide the sts back to the "
+                         "right end of the needle and draw the yarn firmly across the back; rep from * {}.",
+                         with, with.empty() ? "W" : "w", sts(step.before), extent)});
+  }
+
+  std::string end_words(const Step& step) const {
+    const Side last = step.row_count % 2 == 1 ? step.side : other(step.side);
+    return round(step) ? "" : fmt::format(", ending with a {} row", last == Side::right ? "RS" : "WS");
+  }
+
+  void layout(const Step& step, std::vector<Instruction>& out) {
+    const std::string with = in_hand(step.strand);
+    std::string extent = step.length_cm
+                             ? fmt::format("until it measures {} ({}){}", length_words(*step.length_cm),
+                                           rows_words(step, step.row_count), end_words(step))
+                             : fmt::format("for {}", rows_words(step, step.row_count));
+    const auto name = [&](const Step::Part& part) {
+      return piece_.fabrics[static_cast<std::size_t>(part.fabric)].name;
+    };
+    std::string text;
+    if (step.parts.size() == 1) {
+      text = fmt::format("{}{}ork in {} {}.", with, with.empty() ? "W" : "w", name(step.parts[0]), extent);
+    } else {
+      std::string line;
+      for (const Step::Part& part : step.parts)
+        line += fmt::format("{}{} in {}", line.empty() ? "" : ", ", sts(part.width), name(part));
+      text = fmt::format("{}{}et the fabrics on {}: {}. Work on so {}, each fabric in its own rows", with,
+                         with.empty() ? "S" : "s",
+                         round(step)                ? "the next rnd"
+                         : step.side == Side::right ? "a RS row"
+                                                    : "a WS row",
+                         line, extent);
+      text += round(step) ? "." : "; on WS rows they come in the opposite order.";
+    }
+    if (step.before != step.after) {
+      text.pop_back();
+      text += fmt::format(": {}.", sts(step.after));
+    }
+    out.push_back({"", std::move(text)});
+  }
+
+  void rows(const Step& step, std::vector<Instruction>& out, bool repeated) {
+    in_hand(step.strand);
+    const std::vector<Instruction> lines =
+        row_instructions(step.rows, step.form, stitches_, pattern_.strands, !repeated, !repeated);
+    out.insert(out.end(), lines.begin(), lines.end());
+  }
+
+  void repeat(const Step& step, std::vector<Instruction>& out) {
+    const bool simple = step.steps.size() == 1 && step.steps[0].kind == Step::Kind::rows;
+    long long rows = 0;
+    for (const Step& inner : step.steps) rows += inner.row_count;
+    if (step.steps.size() == 1 && step.steps[0].kind == Step::Kind::layout &&
+        step.steps[0].parts.size() == 1) {
+      const Step& inner = step.steps[0];
+      const Fabric& fabric = piece_.fabrics[static_cast<std::size_t>(inner.parts[0].fabric)];
+      const bool whole = inner.row_count == fabric.cycle_rows() && !inner.length_cm;
+      if (whole) {
+        const std::string with = in_hand(inner.strand);
+        std::string text = fmt::format("{}{}ork {} {} of {} {}", with, with.empty() ? "W" : "w",
+                                       round(step) ? "rnds" : "rows", number_range(1, inner.row_count),
+                                       fabric.name, times_words(step.times));
+        if (step.before != step.after) text += fmt::format(": {}", sts(step.after));
+        out.push_back({"", text + "."});
+        return;
+      }
+    }
+    if (!simple) out.push_back({"", fmt::format("Work the following {}:", times_words(step.times))});
+    steps(step.steps, out, true);
+    if (step.times == 1) return;
+    std::string text = simple ? fmt::format("Rep {} {} more {}",
+                                            rows == 1 ? fmt::format("this {}", round(step) ? "rnd" : "row")
+                                                      : fmt::format("these {}", rows_words(step, rows)),
+                                            step.times - 1, step.times == 2 ? "time" : "times")
+                              : fmt::format("End of what is worked {}", times_words(step.times));
+    if (step.before != step.after) text += fmt::format(": {}", sts(step.after));
+    out.push_back({"", text + "."});
+  }
+
+  const Piece& piece_;
+  const Pattern& pattern_;
+  const Stitches& stitches_;
+  short last_strand_ = -1;
+};
+
+}  // namespace
+
+InstructionPart piece_instructions(const Piece& piece, const Pattern& pattern, const Stitches& stitches) {
+  return PieceWriter(piece, pattern, stitches).write();
+}
+
+}  // namespace wale
