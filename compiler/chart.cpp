@@ -57,7 +57,7 @@ class FabricChart {
     chart_.title = fabric_.name;
     chart_.columns = columns_;
     const Gauge* gauge = pattern_.gauge_for(fabric_.name);
-    chart_.cell_aspect = gauge ? std::clamp(gauge->rows_per_cm / gauge->stitches_per_cm, 0.3, 4.0) : 1;
+    chart_.cell_aspect = gauge ? std::clamp(gauge->rows_per_cm / gauge->wales_per_cm(), 0.3, 4.0) : 1;
     choose_tints();
     for (std::size_t i = 0; i < rows_.size(); ++i) chart_.rows.push_back(row(i));
     frames();
@@ -69,9 +69,21 @@ class FabricChart {
  private:
   std::vector<std::vector<Box>> laid(long long n) const {
     std::vector<std::vector<Box>> out;
-    std::vector<Face> faces;
-    for (std::size_t i = 0; i < fabric_.rows.size(); ++i)
-      out.push_back(lay_row(fabric_.rows[i], n, stitches_, faces));
+    std::vector<Lying> below;
+    const auto lay = [&] {
+      out.clear();
+      Turn turned = Turn::none;
+      for (const CheckedRow& row : fabric_.rows) {
+        out.push_back(lay_row(row, n, stitches_, turned, below));
+        const Op* turn = find_turn(row.row.ops);
+        turned = turn ? turn->turn : Turn::none;
+      }
+    };
+    lay();
+    if (!fabric_.returns) return out;
+    // Stitches that row 1 passes on have the colour that the last row left them.
+    for (Lying& loop : below) loop.face = Face::knit;
+    lay();
     return out;
   }
 
@@ -124,6 +136,7 @@ class FabricChart {
   }
 
   int mark_of(const Box& box) {
+    if (box.turn != Turn::none) return turn_mark(box.turn);
     const std::string into = box.into ? into_words(*box.into) : "";
     const std::string id = identifier(box.into ? fmt::format("into {}", into) : stitches_[box.shown].name);
     const auto found = marks_.find(id);
@@ -148,6 +161,22 @@ class FabricChart {
     return marks_[id];
   }
 
+  int turn_mark(Turn turn) {
+    const bool wrap = turn == Turn::wrap;
+    const std::string id = wrap ? "turn-wrap" : "turn-double";
+    const auto found = marks_.try_emplace(id, static_cast<int>(chart_.marks.size()));
+    if (!found.second) return found.first->second;
+    render::Mark mark;
+    mark.id = id;
+    mark.span = 1;
+    mark.stroke =
+        wrap ? "M.22 .5 C.22 .88 .78 .88 .78 .5" : "M.36 .22 L.36 .78 M.64 .22 L.64 .78 M.36 .5 L.64 .5";
+    mark.abbreviation = wrap ? "wt" : "ds";
+    mark.meaning = wrap ? "wrap this stitch and turn" : "turn and make this stitch a double one";
+    chart_.marks.push_back(std::move(mark));
+    return found.first->second;
+  }
+
   /// "(k1, yo, k1) all into next st"
   std::string into_words(const Op& op) const {
     Row alone;
@@ -170,7 +199,8 @@ class FabricChart {
     const Row& source = fabric_.rows[i].row;
     render::ChartRow out;
     out.label = fmt::format("{}", source.number);
-    if (source.strand >= 0) out.label += " " + pattern_.strands[static_cast<std::size_t>(source.strand)].name;
+    for (const short strand : {source.strand, source.back_strand})
+      if (strand >= 0) out.label += " " + pattern_.strands[static_cast<std::size_t>(strand)].name;
     out.label_right = source.side == Side::right;
     out.words = fmt::format("{} {}: {}", fabric_.form == Form::round ? "Round" : "Row", out.label,
                             row_sentence(source, stitches_, pattern_.strands));
@@ -189,7 +219,7 @@ class FabricChart {
       render::Cell cell;
       cell.column = box.column;
       cell.span = box.width;
-      if (box.unworked) {
+      if (box.unworked && box.turn == Turn::none) {
         cell.absent = true;
         any_unworked_ = true;
         out.cells.push_back(cell);
@@ -217,8 +247,8 @@ class FabricChart {
   }
 
   bool alike(const Box& a, const Box& b) const {
-    return a.shown == b.shown && a.unworked == b.unworked && same_into(a, b) && a.strand == b.strand &&
-           a.width == b.width;
+    return a.shown == b.shown && a.unworked == b.unworked && a.turn == b.turn && same_into(a, b) &&
+           a.strand == b.strand && a.width == b.width;
   }
 
   /// Starts (in boxes from the right) at which the row repeats every `period` boxes, `copies` times, and from
@@ -287,7 +317,9 @@ class FabricChart {
       }
       const bool both = said.contains(Side::right) && said.contains(Side::wrong);
       if (both && names[Side::right] != names[Side::wrong]) {
-        mark.abbreviation = fmt::format("{}, {}", names[Side::right], names[Side::wrong]);
+        const std::string &right = names[Side::right], wrong = names[Side::wrong];
+        const bool slipped = right.starts_with("sl ") && wrong.starts_with("sl ");
+        mark.abbreviation = fmt::format("{}, {}", right, slipped ? wrong.substr(3) : wrong);
         mark.meaning = fmt::format("{} on RS rows; {} on WS rows", said[Side::right], said[Side::wrong]);
       } else if (!both && said.contains(Side::wrong)) {
         mark.abbreviation = names[Side::wrong];

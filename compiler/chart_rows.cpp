@@ -10,28 +10,32 @@ namespace {
 
 class Layer {
  public:
-  Layer(const CheckedRow& row, long long n, const Stitches& stitches, std::vector<Face>& faces)
-      : row_(row), n_(n), fills_(row.fills.at(n)), stitches_(stitches), faces_(faces) {}
+  Layer(const CheckedRow& row, long long n, const Stitches& stitches, std::vector<Lying>& below)
+      : row_(row), n_(n), fills_(row.fills.at(n)), stitches_(stitches), below_(below) {}
 
-  std::vector<Box> run() {
+  std::vector<Box> run(Turn turned) {
     const bool wrong = row_.row.side == Side::wrong;
-    if (wrong) std::reverse(faces_.begin(), faces_.end());
+    if (wrong) std::reverse(below_.begin(), below_.end());
     // A short row begins behind the stitches that an earlier turn left, and ends before those that its own
-    // leaves.
+    // leaves. The stitch at the turn is the last of the ones and the first of the others.
     pass(static_cast<int>(row_.waiting.at(n_)));
+    if (turned == Turn::doubled && !boxes_.empty()) boxes_.back().turn = turned;
     ops(row_.row.ops, row_.row.strand, fills_);
+    const std::size_t left = boxes_.size();
     pass(static_cast<int>(row_.unworked.at(n_)));
+    const Op* turn = find_turn(row_.row.ops);
+    if (turn && turn->turn == Turn::wrap && left < boxes_.size()) boxes_[left].turn = turn->turn;
     if (wrong) {
       turn_around();
       std::reverse(made_.begin(), made_.end());
     }
-    faces_ = std::move(made_);
+    below_ = std::move(made_);
     return std::move(boxes_);
   }
 
  private:
-  Face below(int loop) const {
-    return loop < static_cast<int>(faces_.size()) ? faces_[static_cast<std::size_t>(loop)] : Face::knit;
+  Lying below(int loop) const {
+    return loop < static_cast<int>(below_.size()) ? below_[static_cast<std::size_t>(loop)] : Lying();
   }
   Face face(bool purl) const { return purl == (row_.row.side == Side::right) ? Face::purl : Face::knit; }
 
@@ -55,7 +59,7 @@ class Layer {
         break;
       case Op::Form::as_seen:
         for (long long i = 0; i < fills; ++i) {
-          const bool looks_purl = (below(taken_) == Face::purl) == (row_.row.side == Side::right);
+          const bool looks_purl = (below(taken_).face == Face::purl) == (row_.row.side == Side::right);
           if (const auto seen = stitches_.find(looks_purl ? "p" : "k")) stitch(*seen, strand);
         }
         break;
@@ -93,7 +97,9 @@ class Layer {
     // The right side shows the far layer of a pair that is worked from the wrong side.
     if (facts.layered() && row_.row.side == Side::wrong && row_.row.back_strand >= 0)
       box.strand = strand == row_.row.back_strand ? row_.row.strand : row_.row.back_strand;
-    give_faces(facts, box.gives);
+    // A stitch that is passed on keeps the colour that it has.
+    if (facts.passes_on && below(taken_).strand >= 0) box.strand = below(taken_).strand;
+    give(facts, box.gives, box.strand);
     put(box);
   }
 
@@ -107,22 +113,24 @@ class Layer {
     for (const Op& inner : op.ops)
       if (inner.form == Op::Form::stitch)
         for (long long i = 0; i < inner.count; ++i)
-          give_faces(stitches_[inner.stitch], static_cast<int>(stitches_[inner.stitch].gives.size()));
+          give(stitches_[inner.stitch], static_cast<int>(stitches_[inner.stitch].gives.size()), strand);
     put(box);
   }
 
-  void give_faces(const Stitch& facts, int gives) {
+  void give(const Stitch& facts, int gives, short strand) {
     const bool keeps = facts.passes_on || (gives == 1 && facts.gives[0] == LoopType::veiled);
     if (!facts.crossing) {
-      for (int i = 0; i < gives; ++i) made_.push_back(keeps ? below(taken_ + i) : face(facts.shows_purl));
+      for (int i = 0; i < gives; ++i)
+        made_.push_back({keeps ? below(taken_ + i).face : face(facts.shows_purl), strand});
       return;
     }
     // Named by the right side, whichever side faces; from its right edge a right crossing shows the front
     // strip first.
     const Stitch::Crossing& c = *facts.crossing;
-    std::vector<Face> strip;
+    std::vector<Lying> strip;
     const auto add = [&](int count, bool purl) {
-      strip.insert(strip.end(), static_cast<std::size_t>(count), purl ? Face::purl : Face::knit);
+      strip.insert(strip.end(), static_cast<std::size_t>(count),
+                   Lying{purl ? Face::purl : Face::knit, strand});
     };
     add(c.right ? c.over : c.under, !c.right && c.under_purl);
     add(c.between, c.between_purl);
@@ -157,8 +165,8 @@ class Layer {
   const CheckedRow& row_;
   long long n_, fills_;
   const Stitches& stitches_;
-  std::vector<Face>& faces_;
-  std::vector<Face> made_;
+  std::vector<Lying>& below_;
+  std::vector<Lying> made_;
   std::vector<Box> boxes_;
   int taken_ = 0, given_ = 0;
 };
@@ -236,9 +244,9 @@ void place(std::vector<Box>& boxes, const std::vector<double>& wanted, int colum
 
 }  // namespace
 
-std::vector<Box> lay_row(const CheckedRow& row, long long n, const Stitches& stitches,
-                         std::vector<Face>& faces) {
-  return Layer(row, n, stitches, faces).run();
+std::vector<Box> lay_row(const CheckedRow& row, long long n, const Stitches& stitches, Turn turned,
+                         std::vector<Lying>& below) {
+  return Layer(row, n, stitches, below).run(turned);
 }
 
 double drift(const std::vector<Box>& boxes, const std::vector<double>& wanted) {

@@ -17,15 +17,22 @@ struct Box {
   int gives_first = 0, gives = 0;  ///< loops of this row
   Lean lean = Lean::none;          ///< of what shows on the right side
   bool unworked = false;           ///< a stitch that a short row does not reach
+  Turn turn = Turn::none;          ///< of such a stitch: wrapped or made double where the row turned
   bool marker_after = false;       ///< on its left
   int column = 0;                  ///< rightmost square, once placed
 };
 
-/// One row worked out stitch by stitch at a small n, boxes from the right edge of the right side. `faces` are
-/// those that the loops below turn to the right side, from the right edge; they become those of this row.
-/// Loops that nobody has made yet count as knit.
-std::vector<Box> lay_row(const CheckedRow& row, long long n, const Stitches& stitches,
-                         std::vector<Face>& faces);
+/// A loop as it lies on the right side; one that nobody has made yet counts as knit.
+struct Lying {
+  Face face = Face::knit;
+  short strand = -1;
+};
+
+/// One row worked out stitch by stitch at a small n, boxes from the right edge of the right side. `below` are
+/// the loops that it finds, from the right edge; they become those of this row. `turned` is how the row
+/// before it ended.
+std::vector<Box> lay_row(const CheckedRow& row, long long n, const Stitches& stitches, Turn turned,
+                         std::vector<Lying>& below);
 
 /// Gives every box its column, `columns` squares across. `rows` from the bottom up; `flat_order[i]` unused
 /// boxes none.

@@ -169,7 +169,8 @@ class Checker {
           .try_this("gauge 20 st x 28 rows = 10 cm");
       return;
     }
-    out.stitches_per_cm = stitches->value / *over;
+    out.layers = source.pairs ? 2 : 1;
+    out.stitches_per_cm = stitches->value * out.layers / *over;
     out.rows_per_cm = rows->value / *over;
     if (source.needle) {
       const auto needle = evaluate_length(*source.needle, scope_, "a needle's size", diagnostics_);

@@ -157,7 +157,15 @@ std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, F
 
 std::string width_words(const Fabric& fabric) {
   const Linear& w = fabric.width;
-  if (w.constant()) return sts(w.base);
+  const auto& entry = fabric.entry.segments();
+  const bool paired = std::any_of(entry.begin(), entry.end(), [](const Segment& segment) {
+    return std::any_of(segment.word.begin(), segment.word.end(),
+                       [](const Loop& loop) { return loop.type == LoopType::front; });
+  });
+  if (w.constant()) {
+    if (!paired) return sts(w.base);
+    return fmt::format("{}, {}", count_of(w.base / 2, "pair", "pairs"), sts(w.base));
+  }
   std::string out = w.per_n == 1 ? "any number of sts" : fmt::format("multiple of {} sts", w.per_n);
   if (w.per_n > 1 && w.base != 0) out += fmt::format(" {} {}", w.base > 0 ? "+" : "-", std::abs(w.base));
   const long long least = w.at(fabric.smallest_n);

@@ -35,9 +35,12 @@ struct Strand {
 
 struct Gauge {
   double stitches_per_cm = 0, rows_per_cm = 0;
+  int layers = 1;  ///< 2: double knitting, whose stitches lie two deep
   std::optional<double> needle_mm;
   std::string fabric;  ///< empty: of no fabric in particular
   Span span;
+
+  double wales_per_cm() const { return stitches_per_cm / layers; }
 };
 
 /// A row as it works out.

@@ -88,8 +88,8 @@ class Writer {
     heading(2, "Gauge and needles");
     for (const Gauge& each : pattern_.gauges) {
       std::string text =
-          fmt::format("{:g} sts and {:g} rows to 10 cm (4 in)", std::round(each.stitches_per_cm * 100) / 10,
-                      std::round(each.rows_per_cm * 100) / 10);
+          fmt::format("{:g} {} and {:g} rows to 10 cm (4 in)", std::round(each.wales_per_cm() * 100) / 10,
+                      each.layers == 2 ? "pairs" : "sts", std::round(each.rows_per_cm * 100) / 10);
       if (!each.fabric.empty()) text += fmt::format(" in {}", each.fabric);
       if (each.needle_mm)
         text += fmt::format(", on {:g} mm needles or the size that gives this gauge", *each.needle_mm);

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <set>
 
+#include "compiler/pictures.hpp"
 #include "grammar/parser.hpp"
 
 namespace wale {
@@ -267,7 +268,7 @@ std::optional<std::vector<Row>> Resolver::fabric_rows(const tree::Fabric& fabric
             .try_this(fmt::format("or work it flat: fabric {} flat ...", fabric.name.text));
         return {};
       }
-  auto drawn = drawn_rows(fabric.pictures, form, Side::right, fabric.width, fabric.span);
+  auto drawn = drawn_rows(fabric.pictures, form, Side::right, fabric.width, diagnostics_);
   if (!drawn) return {};
   Book book{&fabric.rows, &*drawn, form, fabric.name.text, fabric.name.span, {}, {}};
   Span where = fabric.name.span;
@@ -305,7 +306,7 @@ std::optional<std::vector<Row>> Resolver::piece_rows(const tree::WorkRows& rows,
         return {};
       }
   most_ops_ = most_piece_ops;
-  auto drawn = drawn_rows(rows.pictures, form, side, {}, span);
+  auto drawn = drawn_rows(rows.pictures, form, side, {}, diagnostics_);
   if (!drawn) return {};
   Book book{&rows.rows, &*drawn, form, "these rows", span, {}, {}};
   Span where = span;
@@ -445,96 +446,6 @@ std::optional<Op> Resolver::op(const tree::RowItem& item, int depth, bool fill_a
     }
   }
   return {};
-}
-
-// --- pictures
-// ------------------------------------------------------------------------------------------------
-
-namespace {
-
-std::vector<std::string> characters(const std::string& text) {
-  std::vector<std::string> out;
-  for (const char c : text) {
-    if ((c & 0xC0) == 0x80 && !out.empty())
-      out.back() += c;
-    else
-      out.emplace_back(1, c);
-  }
-  return out;
-}
-
-}  // namespace
-
-/// A picture row as knitted: right-side rows from the right in knit, wrong-side rows from the left in purl.
-std::optional<std::vector<tree::Row>> Resolver::drawn_rows(const std::vector<tree::Picture>& pictures,
-                                                           Form form, Side first,
-                                                           std::optional<tree::Width> width, Span span) {
-  std::vector<tree::Row> out;
-  long long number = 0;
-  for (const tree::Picture& picture : pictures) {
-    if (picture.rows.empty()) {
-      diagnostics_.add(Kind::row_missing, picture.span, "this picture has no rows");
-      return {};
-    }
-    const std::size_t columns = characters(picture.rows.front().text).size();
-    const auto across = static_cast<long long>(columns);
-    const bool repeats = !width || width->per_n > 0;
-    if (width && ((width->per_n > 0 && (width->base != 0 || width->per_n % across != 0)) ||
-                  (width->per_n == 0 && width->base != across))) {
-      diagnostics_
-          .add(Kind::fill_does_not_divide, picture.rows.front().span,
-               fmt::format("the picture is {} wide, and the fabric is {} st", columns,
-                           to_string({width->per_n, width->base})))
-          .try_this(fmt::format("{}n st", columns));
-      return {};
-    }
-    for (auto line = picture.rows.rbegin(); line != picture.rows.rend(); ++line) {
-      std::vector<std::string> cells = characters(line->text);
-      if (cells.size() != columns) {
-        diagnostics_.add(
-            Kind::row_leaves_stitches, line->span,
-            fmt::format("this row of the picture is {} wide, the first one {}", cells.size(), columns));
-        return {};
-      }
-      ++number;
-      const bool right = form == Form::round || (number % 2 == 1) == (first == Side::right);
-      if (right) std::reverse(cells.begin(), cells.end());
-      tree::RowItem fill;
-      fill.form = tree::RowItem::Form::fill;
-      fill.span = line->span;
-      for (std::size_t i = 0; i < cells.size();) {
-        std::size_t end = i;
-        while (end < cells.size() && cells[end] == cells[i]) ++end;
-        const auto key = std::find_if(picture.keys.begin(), picture.keys.end(),
-                                      [&](const tree::Picture::Key& k) { return k.character == cells[i]; });
-        if (key == picture.keys.end()) {
-          diagnostics_
-              .add(Kind::unknown_strand, line->span, fmt::format("the picture's key has no `{}`", cells[i]))
-              .label(picture.keys.front().span, "the key");
-          return {};
-        }
-        tree::RowItem group, stitch;
-        group.form = tree::RowItem::Form::strand;
-        group.word = key->strand.text;
-        group.word_span = key->strand.span;
-        group.span = stitch.span = stitch.word_span = line->span;
-        stitch.word = fmt::format("{}{}", right ? "k" : "p", end - i);
-        group.items.push_back(std::move(stitch));
-        fill.items.push_back(std::move(group));
-        i = end;
-      }
-      tree::Row row;
-      row.label.numbers.push_back({number, number, line->span});
-      row.label.span = row.span = line->span;
-      if (repeats)
-        row.items.push_back(std::move(fill));
-      else
-        row.items = std::move(fill.items);
-      out.push_back(std::move(row));
-    }
-  }
-  (void)span;
-  return out;
 }
 
 }  // namespace wale

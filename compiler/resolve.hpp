@@ -61,8 +61,6 @@ class Resolver {
                                      int& fills);
   std::optional<Op> op(const tree::RowItem& item, int depth, bool fill_allowed, int& fills);
   bool stitch(const tree::RowItem& item, Op& out);
-  std::optional<std::vector<tree::Row>> drawn_rows(const std::vector<tree::Picture>& pictures, Form form,
-                                                   Side first, std::optional<tree::Width> width, Span span);
 
   Stitches& stitches_;
   std::vector<Strand>& strands_;

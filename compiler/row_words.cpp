@@ -14,7 +14,7 @@ namespace {
 /// Stitches whose number is written behind them without a space, as in k2; others are worked "twice", "3
 /// times".
 bool takes_number(const std::string& name) {
-  static const std::vector<std::string> names{"k", "p", "sl", "bo", "co", "brk", "brp"};
+  static const std::vector<std::string> names{"k", "p", "sl", "bo", "co", "brk", "brp", "dk"};
   return std::find(names.begin(), names.end(), name) != names.end();
 }
 
@@ -56,6 +56,7 @@ class RowWriter {
 
   std::string stitch(const Op& op) const {
     const std::string name = written_name(stitches_[op.stitch]);
+    if (name.starts_with("sl wy")) return fmt::format("sl{}{}", op.count, name.substr(2));
     if (takes_number(name)) return fmt::format("{}{}", name, op.count);
     return op.count == 1 ? name : fmt::format("{} {}", name, times_words(op.count));
   }
@@ -101,6 +102,7 @@ class RowWriter {
 }  // namespace
 
 std::string written_name(const Stitch& stitch) {
+  if (stitch.name == "slwyif" || stitch.name == "slwyib") return "sl " + stitch.name.substr(2);
   if (!stitch.crossing) return stitch.name;
   std::string out = stitch.name;
   const std::size_t letters = out.find_first_not_of("0123456789/");

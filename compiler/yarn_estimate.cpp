@@ -180,7 +180,7 @@ Range operator+(Range a, Range b) {
 }
 
 LoopLength loop_length(const Gauge& gauge, bool plain_knitting) {
-  const double w = gauge.stitches_per_cm, c = gauge.rows_per_cm;
+  const double w = gauge.wales_per_cm(), c = gauge.rows_per_cm;
   const auto each = [&](double ks, double kw) { return plain_knitting ? std::sqrt(ks / (w * c)) : kw / w; };
   return {{each(munden_ks.low, munden_kw.low), each(munden_ks.middle, munden_kw.middle),
            each(munden_ks.high, munden_kw.high)},

@@ -146,7 +146,9 @@ bool Parser::strand(tree::Strand& out) {
 
 bool Parser::gauge(tree::Gauge& out) {
   auto stitches = expression();
-  if (!stitches || !need_word("st") || !need_word("x")) return false;
+  if (!stitches) return false;
+  out.pairs = take_word("pairs");
+  if ((!out.pairs && !need_word("st")) || !need_word("x")) return false;
   auto rows = expression();
   if (!rows) return false;
   if (!take_word("rows") && !take_word("rounds")) return wrong("`rows`");

@@ -208,6 +208,7 @@ void Parser::group(tree::RowItem& out, TokenKind close, int depth) {
 bool Parser::picture(tree::Picture& out) {
   const std::size_t first = at_;
   take();
+  out.pairs = take_word("pairs");
   while (at(TokenKind::picture_key)) {
     tree::Picture::Key key;
     key.span = here();

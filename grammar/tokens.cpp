@@ -231,6 +231,9 @@ class Reader {
 
   /// `draw . A, x L {` and rows of characters up to the closing brace.
   void picture() {
+    skip_blank();
+    const std::size_t word = name_end(at_);
+    if (word > at_ && text_.substr(at_, word - at_) == "pairs") put(TokenKind::name, at_, word);
     while (skip_blank(), at_ < text_.size() && text_[at_] != '{' && text_[at_] != '\n' && text_[at_] != '}') {
       if (text_[at_] == ',') {
         put(TokenKind::comma, at_, at_ + 1);

@@ -98,6 +98,7 @@ struct Row {
 
 /// `draw . A, x L { ... }`
 struct Picture {
+  bool pairs = false;  ///< `draw pairs`: each character is a pair of double knitting
   struct Key {
     std::string character;
     Name strand;
@@ -235,6 +236,7 @@ struct Strand {
 };
 struct Gauge {
   Expression stitches, rows, over;
+  bool pairs = false;  ///< counted in pairs of double knitting
   std::optional<Expression> needle;
   std::optional<Name> fabric;
 };

@@ -1,0 +1,147 @@
+#include "compiler/pictures.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace wale {
+
+namespace {
+
+std::vector<std::string> characters(const std::string& text) {
+  std::vector<std::string> out;
+  for (const char c : text) {
+    if ((c & 0xC0) == 0x80 && !out.empty())
+      out.back() += c;
+    else
+      out.emplace_back(1, c);
+  }
+  return out;
+}
+
+class Drawer {
+ public:
+  Drawer(const tree::Picture& picture, Diagnostics& diagnostics)
+      : picture_(picture), diagnostics_(diagnostics) {}
+
+  bool good(std::optional<tree::Width> width) {
+    if (picture_.rows.empty()) {
+      diagnostics_.add(Kind::row_missing, picture_.span, "this picture has no rows");
+      return false;
+    }
+    columns_ = static_cast<long long>(characters(picture_.rows.front().text).size());
+    repeats_ = !width || width->per_n > 0;
+    return (!width || fits(*width)) && (!picture_.pairs || two_strands());
+  }
+
+  std::optional<tree::Row> row(const tree::Text& line, long long number, bool right) {
+    std::vector<std::string> cells = characters(line.text);
+    if (static_cast<long long>(cells.size()) != columns_) {
+      diagnostics_.add(
+          Kind::row_leaves_stitches, line.span,
+          fmt::format("this row of the picture is {} wide, the first one {}", cells.size(), columns_));
+      return {};
+    }
+    if (right) std::reverse(cells.begin(), cells.end());
+    tree::RowItem fill;
+    fill.form = tree::RowItem::Form::fill;
+    fill.span = line.span;
+    for (std::size_t i = 0; i < cells.size();) {
+      std::size_t end = i;
+      while (end < cells.size() && cells[end] == cells[i]) ++end;
+      const auto key = std::find_if(picture_.keys.begin(), picture_.keys.end(),
+                                    [&](const tree::Picture::Key& k) { return k.character == cells[i]; });
+      if (key == picture_.keys.end()) {
+        diagnostics_
+            .add(Kind::unknown_strand, line.span, fmt::format("the picture's key has no `{}`", cells[i]))
+            .label(picture_.keys.front().span, "the key");
+        return {};
+      }
+      fill.items.push_back(stitches(key->strand, static_cast<long long>(end - i), right, line.span));
+      i = end;
+    }
+    tree::Row out;
+    out.label.numbers.push_back({number, number, line.span});
+    out.label.span = out.span = line.span;
+    if (picture_.pairs) {
+      out.label.strand = near(right);
+      out.label.back_strand = near(!right);
+    }
+    if (repeats_)
+      out.items.push_back(std::move(fill));
+    else
+      out.items = std::move(fill.items);
+    return out;
+  }
+
+ private:
+  bool fits(const tree::Width& width) {
+    const long long across = picture_.pairs ? 2 * columns_ : columns_;
+    const bool good = width.per_n > 0 ? width.base == 0 && width.per_n % across == 0 : width.base == across;
+    if (good) return true;
+    diagnostics_
+        .add(Kind::fill_does_not_divide, picture_.rows.front().span,
+             fmt::format("the picture is {} wide, and the fabric is {} st",
+                         picture_.pairs ? fmt::format("{} pairs", columns_) : fmt::format("{}", columns_),
+                         to_string({width.per_n, width.base})))
+        .try_this(fmt::format("{}n st", across));
+    return false;
+  }
+
+  bool two_strands() {
+    if (picture_.keys.size() == 2 && picture_.keys[0].strand.text != picture_.keys[1].strand.text)
+      return true;
+    diagnostics_
+        .add(Kind::unknown_strand, picture_.keys.back().span,
+             "a picture of pairs has two strands, one for each side of the fabric")
+        .try_this("draw pairs . A, x B");
+    return false;
+  }
+
+  /// The strand that the layer turned to the worker is in where nothing is exchanged.
+  const tree::Name& near(bool right) const { return picture_.keys[right ? 0 : 1].strand; }
+
+  tree::RowItem stitches(const tree::Name& strand, long long count, bool right, Span span) const {
+    tree::RowItem group, stitch;
+    stitch.span = stitch.word_span = span;
+    stitch.word = fmt::format("{}{}", picture_.pairs ? "dk" : right ? "k" : "p", count);
+    // From the wrong side the layer that faces is the other one.
+    const bool swapped = picture_.pairs && strand.text != picture_.keys[0].strand.text;
+    if (picture_.pairs && !swapped) return stitch;
+    const tree::Name& worked = picture_.pairs ? near(!right) : strand;
+    group.form = tree::RowItem::Form::strand;
+    group.word = worked.text;
+    group.word_span = strand.span;
+    group.span = span;
+    group.items.push_back(std::move(stitch));
+    return group;
+  }
+
+  const tree::Picture& picture_;
+  Diagnostics& diagnostics_;
+  long long columns_ = 0;
+  bool repeats_ = false;
+};
+
+}  // namespace
+
+std::optional<std::vector<tree::Row>> drawn_rows(const std::vector<tree::Picture>& pictures, Form form,
+                                                 Side first, std::optional<tree::Width> width,
+                                                 Diagnostics& diagnostics) {
+  std::vector<tree::Row> out;
+  long long number = 0;
+  for (const tree::Picture& picture : pictures) {
+    Drawer drawer(picture, diagnostics);
+    if (!drawer.good(width)) return {};
+    for (auto line = picture.rows.rbegin(); line != picture.rows.rend(); ++line) {
+      ++number;
+      const bool right = form == Form::round || (number % 2 == 1) == (first == Side::right);
+      auto row = drawer.row(*line, number, right);
+      if (!row) return {};
+      out.push_back(std::move(*row));
+    }
+  }
+  return out;
+}
+
+}  // namespace wale
