@@ -8,6 +8,7 @@
 #include <set>
 
 #include "compiler/fabric.hpp"
+#include "compiler/floats.hpp"
 #include "compiler/piece.hpp"
 #include "compiler/resolve.hpp"
 #include "compiler/values.hpp"
@@ -38,6 +39,7 @@ class Checker {
     fabrics(tree);
     pieces(tree);
     contrast();
+    warn_of_floats(out_.pattern, *out_.stitches, diagnostics_);
     diagnostics_.sort();
   }
 

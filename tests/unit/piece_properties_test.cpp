@@ -123,7 +123,8 @@ TEST_CASE("a piece comes to what its rows come to, worked one by one") {
     if (first_of(checked, Kind::not_yet) || first_of(checked, Kind::yarn_at_other_edge)) continue;
     if (panels.size() > 1 && first_of(checked, Kind::set_up_missing)) continue;
     INFO("seed ", seed, "\n", text);
-    if (!checked.diagnostics.all().empty()) {
+    // By chance a strand is carried far; that is a warning and changes no count.
+    if (checked.diagnostics.has_errors()) {
       FAIL_CHECK(show(checked.diagnostics.all().front(), {vocabulary_source(), Source("p.wale", text, 1)}));
       continue;
     }
