@@ -156,6 +156,18 @@ class PieceWriter {
     return round(step) ? "" : fmt::format(", ending with a {} row", last == Side::right ? "RS" : "WS");
   }
 
+  /// Whether some of the fabrics side by side have passes that others do not have.
+  bool passes_differ(const Step& step) const {
+    bool one = false, several = false;
+    for (const Step::Part& part : step.parts) {
+      const Fabric& fabric = piece_.fabrics[static_cast<std::size_t>(part.fabric)];
+      const bool slides = std::any_of(fabric.rows.begin(), fabric.rows.end(),
+                                      [](const CheckedRow& row) { return row.row.slides; });
+      (slides ? several : one) = true;
+    }
+    return one && several;
+  }
+
   void layout(const Step& step, std::vector<Instruction>& out) {
     const std::string with = in_hand(step.strand);
     std::string extent = step.length_cm
@@ -179,6 +191,8 @@ class PieceWriter {
                                                     : "a WS row",
                          line, extent);
       text += round(step) ? "." : "; on WS rows they come in the opposite order.";
+      if (passes_differ(step))
+        text += " Where a row is worked twice, slip the sts of the fabrics that are worked once.";
     }
     if (step.before != step.after) {
       text.pop_back();

@@ -314,6 +314,16 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
   return true;
 }
 
+/// `<sl>`: what a fabric does in a pass that it does not have.
+std::vector<Op> PieceWorker::slip_all(Span span) const {
+  Op slip, fill;
+  slip.stitch = shelf_.stitches.find("sl").value_or(-1);
+  slip.span = fill.span = span;
+  fill.form = Op::Form::fill;
+  fill.ops.push_back(slip);
+  return {fill};
+}
+
 bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths,
                                  long long row, Span span, Tally& tally) {
   // The passes of this row, part by part.
@@ -330,27 +340,34 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
     most = std::max(most, own.size());
     passes.push_back(std::move(own));
   }
-  for (const auto& own : passes)
-    if (own.size() != most) return not_yet(span, "a fabric of several passes beside one of a single pass");
   const bool reversed = form_ == Form::flat && side_ == Side::wrong;
+  const std::vector<Op> slipped = slip_all(span);
   for (std::size_t pass = 0; pass < most; ++pass) {
-    Row joint = passes[0][pass]->row;
+    // The row that all are worked as: of the fabric that has this pass, in the strand that any of them names.
+    Row joint;
+    for (const auto& own : passes)
+      if (own.size() == most && joint.ops.empty()) joint = own[pass]->row;
+    for (const auto& own : passes)
+      if (pass < own.size() && joint.strand < 0) joint.strand = own[pass]->row.strand;
     std::vector<RowPart> line;
     std::vector<Linear> fills;
     std::string name;
     for (std::size_t k = 0; k < parts.size(); ++k) {
       const std::size_t i = reversed ? parts.size() - 1 - k : k;
-      const Row& own = passes[i][pass]->row;
+      const bool has_pass = pass < passes[i].size();
+      const Row& own = has_pass ? passes[i][pass]->row : joint;
+      const std::vector<Op>& ops = has_pass ? own.ops : slipped;
       const bool alone = parts.size() == 1;
-      if (!alone && find_turn(own.ops)) return not_yet(span, "a fabric that turns in mid-row beside another");
-      if (own.strand != joint.strand) return not_yet(span, "fabrics side by side in different strands");
+      if (!alone && find_turn(ops)) return not_yet(span, "a fabric that turns in mid-row beside another");
+      if (own.strand >= 0 && own.strand != joint.strand)
+        return not_yet(span, "fabrics side by side in different strands");
       const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
       const std::string own_name = fmt::format("{} of {}", row_name(own, form_, shelf_.strands), fabric.name);
-      const auto fit = fit_row(own.ops, alone ? needles_.left.width() : widths[i], shelf_.stitches, own.span,
-                               own_name, diagnostics_);
+      const Linear width = alone ? needles_.left.width() : widths[i];
+      const auto fit = fit_row(ops, width, shelf_.stitches, own.span, own_name, diagnostics_);
       if (!fit) return false;
       name += (name.empty() ? "" : ", ") + own_name;
-      line.push_back({&own.ops, alone ? needles_.left.width() : widths[i]});
+      line.push_back({&ops, width});
       fills.push_back(*fit);
     }
     Worked worked;

@@ -83,6 +83,7 @@ class PieceWorker {
   std::optional<long long> extent_rows(const tree::Work& source, Step& out);
   std::optional<double> rows_of_length(const tree::Expression& length, const Gauge* gauge, Step& out);
   bool work_layout(const std::vector<Step::Part>& parts, long long rows, Span span, Tally& tally);
+  std::vector<Op> slip_all(Span span) const;
   bool work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths, long long row,
                       Span span, Tally& tally);
 
