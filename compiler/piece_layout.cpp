@@ -293,10 +293,11 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
   if (flips) cycle *= 2;
   // A fabric that may begin on either side takes the row of the side that faces.
   const long long offset = out_.form == Form::flat && side_ == Side::wrong ? 1 : 0;
+  needles_.normalise();
   for (long long done = 0; done < rows;) {
     const std::vector<Linear> widths_before = widths;
     const YarnEnds ends_before = ends_;
-    const Needles before = needles_.normalised();
+    const Needles before = needles_;
     Tally once;
     const long long stretch = std::min(cycle, rows - done);
     for (long long i = 0; i < stretch; ++i) {
@@ -304,8 +305,9 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
       ++row_;
     }
     done += stretch;
-    const Needles after = needles_.normalised();
-    const bool same = stretch == cycle && after == before && widths == widths_before && ends_before == ends_;
+    needles_.normalise();
+    const bool same =
+        stretch == cycle && needles_ == before && widths == widths_before && ends_before == ends_;
     const long long more = same ? (rows - done) / cycle : 0;
     add(tally, once, 1 + more);
     done += more * cycle;

@@ -173,8 +173,9 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   const auto times = evaluate_count(*source.amount, shelf_.scope, 1, "a repeat", diagnostics_);
   if (!times) return false;
   out.times = *times;
+  needles_.normalise();
   for (long long i = 0; i < *times; ++i) {
-    const Needles before = needles_.normalised();
+    const Needles before = needles_;
     const YarnEnds ends_before = ends_;
     const Side side_before = side_;
     const long long rows_before = row_;
@@ -194,8 +195,8 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
       diagnostics_.add(Kind::no_cast_on, out.span, "the repeat binds off, so it cannot be worked again");
       return false;
     }
-    const Needles after = needles_.normalised();
-    const bool same = after == before && ends_ == ends_before && side_ == side_before;
+    needles_.normalise();
+    const bool same = needles_ == before && ends_ == ends_before && side_ == side_before;
     const long long counted = same ? *times - i : 1;
     add(out.tally, once, counted);
     if (!same) continue;
