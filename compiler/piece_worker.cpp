@@ -105,10 +105,13 @@ bool PieceWorker::take_in_hand(const std::optional<tree::Name>& name) {
   return id.has_value();
 }
 
-bool PieceWorker::spend_row(Span span) {
-  if (--rows_left >= 0) return true;
-  diagnostics_.add(Kind::too_much_work, span,
-                   fmt::format("the piece has more than {} rows that differ", most_worked_rows));
+bool PieceWorker::within_reason(Span span) {
+  if (!shelf_.effort.too_much()) return true;
+  diagnostics_
+      .add(Kind::too_much_work, span,
+           "the pattern has more rows and stitches that differ than can be worked out")
+      .note(
+          "rows that leave the stitches as they found them are worked once, however often they are repeated");
   return false;
 }
 
@@ -195,6 +198,7 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
       diagnostics_.add(Kind::no_cast_on, out.span, "the repeat binds off, so it cannot be worked again");
       return false;
     }
+    shelf_.effort.stitches += needles_.written_out() / Effort::loops_in_a_stitch;
     needles_.normalise();
     const bool same = needles_ == before && ends_ == ends_before && side_ == side_before;
     const long long counted = same ? *times - i : 1;
@@ -210,7 +214,7 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   out.kind = Step::Kind::rows;
   const long long written = resolver_.written();
   const auto rows = resolver_.piece_rows(source, out_.form, side_, out.span);
-  stitches_left -= resolver_.written() - written;
+  shelf_.effort.stitches += resolver_.written() - written;
   if (!rows) return false;
   long long number = 0;
   for (const Row& row : *rows) {
@@ -221,7 +225,7 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
     const Linear reach = needles_.left.width();
     const std::string name = row_words(row);
     const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
-    if (!fills || !spend_row(row.span)) return false;
+    if (!fills) return false;
     if (row.number != number) ++row_;
     number = row.number;
     Worked worked;
@@ -256,13 +260,9 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
   RowOutcome outcome =
       worker.work(std::move(needles_.left), parts, fills, {row.side, row.strand, row.back_strand, name});
   needles_.left = Needle();
-  if (!outcome.good) return false;
-  stitches_left -= worker.worked();
-  if (stitches_left < 0) {
-    diagnostics_.add(Kind::too_much_work, row.span,
-                     "the piece has more stitches that differ than can be worked out");
-    return false;
-  }
+  shelf_.effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out() +
+                                         needles_.behind.written_out());
+  if (!outcome.good || !within_reason(row.span)) return false;
   if (outcome.needle.width().too_large()) {
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
     return false;
