@@ -236,16 +236,17 @@ bool PieceWorker::work_cord(long long rows, Step& out) {
   op.span = out.span;
   row.ops = {op};
   const YarnPlace begins = edge_where_begins(Side::right, form_ == Form::round);
+  State before = settled();
   for (long long done = 0; done < rows;) {
-    const State before = state();
     Tally once;
     Worked worked;
-    if (!spend_row(out.span) ||
-        !work_row({{&row.ops, needles_.left.width()}}, {0}, row, "the cord", out.span, once, worked))
+    if (!work_row({{&row.ops, needles_.left.width()}}, {0}, row, "the cord", out.span, once, worked))
       return false;
     ends_.draw_to(in_hand_, begins);
     ++done;
-    const bool same = state() == before;
+    State after = settled();
+    const bool same = after == before;
+    before = std::move(after);
     add(out.tally, once, same ? 1 + rows - done : 1);
     const long long more = same ? rows - done : 0;
     ++row_;

@@ -117,15 +117,20 @@ bool PieceWorker::take_in_hand(const std::optional<tree::Name>& name) {
   return id.has_value();
 }
 
-bool PieceWorker::spend_row(Span span) {
-  if (--rows_left >= 0) return true;
-  diagnostics_.add(Kind::too_much_work, span,
-                   fmt::format("the piece has more than {} rows that differ", most_worked_rows));
+bool PieceWorker::within_reason(Span span) {
+  if (!shelf_.effort.too_much()) return true;
+  diagnostics_
+      .add(Kind::too_much_work, span,
+           "the pattern has more rows and stitches that differ than can be worked out")
+      .note(
+          "rows that leave the stitches as they found them are worked once, however often they are repeated");
   return false;
 }
 
-PieceWorker::State PieceWorker::state() const {
-  return {needles_.normalised(), ends_, side_, form_, in_hand_, held_};
+PieceWorker::State PieceWorker::settled() {
+  shelf_.effort.stitches += needles_.written_out() / Effort::loops_in_a_stitch;
+  needles_.normalise();
+  return {needles_, ends_, side_, form_, in_hand_, held_};
 }
 
 bool PieceWorker::not_in_use(Span span) {
@@ -178,8 +183,8 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   const auto times = evaluate_count(*source.amount, shelf_.scope, 1, "a repeat", diagnostics_);
   if (!times) return false;
   out.times = *times;
+  State before = settled();
   for (long long i = 0; i < *times; ++i) {
-    const State before = state();
     const long long rows_before = row_;
     std::vector<Step> made;
     if (!steps(source.steps, made)) {
@@ -197,7 +202,9 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
       diagnostics_.add(Kind::no_cast_on, out.span, "the repeat binds off, so it cannot be worked again");
       return false;
     }
-    const bool same = state() == before;
+    State after = settled();
+    const bool same = after == before;
+    before = std::move(after);
     const long long counted = same ? *times - i : 1;
     add(out.tally, once, counted);
     if (!same) continue;
@@ -217,7 +224,7 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   out.kind = Step::Kind::rows;
   const long long written = resolver_.written();
   const auto rows = resolver_.piece_rows(source, form_, side_, out.span);
-  stitches_left -= resolver_.written() - written;
+  shelf_.effort.stitches += resolver_.written() - written;
   if (!rows) return false;
   for (std::size_t i = 0; i < rows->size(); ++i) {
     const Row& row = (*rows)[i];
@@ -228,7 +235,7 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
     const Linear reach = needles_.left.width();
     const std::string name = row_words(row);
     const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
-    if (!fills || !spend_row(row.span)) return false;
+    if (!fills) return false;
     Worked worked;
     if (row.slides && (needles_.mid_row() || find_turn(row.ops))) {
       diagnostics_
@@ -263,13 +270,9 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
   RowOutcome outcome =
       worker.work(std::move(needles_.left), parts, fills, {row.side, row.strand, row.back_strand, name});
   needles_.left = Needle();
-  if (!outcome.good) return false;
-  stitches_left -= worker.worked();
-  if (stitches_left < 0) {
-    diagnostics_.add(Kind::too_much_work, row.span,
-                     "the piece has more stitches that differ than can be worked out");
-    return false;
-  }
+  shelf_.effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out() +
+                                         needles_.behind.written_out());
+  if (!outcome.good || !within_reason(row.span)) return false;
   if (outcome.needle.width().too_large()) {
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
     return false;
