@@ -171,9 +171,9 @@ bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work&
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
     special |= fabric.needs_set_up;
     const long long n = fabric.width.constant() ? 0 : (part.width - fabric.width.base) / fabric.width.per_n;
-    Needle entry = fabric.entry.at(n);
-    if (reversed) entry.reverse();
-    wanted.append(entry);
+    // Only a fabric of one kind of row begins on the wrong side: its row asks for the same loops in the same
+    // order.
+    wanted.append(fabric.entry.at(n));
   }
   // An all-plain needle under fabrics that want all plain is the common case.
   wanted.normalise();
