@@ -30,6 +30,7 @@ class Checker {
 
   void run() {
     const tree::Pattern tree = parse(source_, diagnostics_);
+    const std::size_t read = diagnostics_.all().size();
     const tree::Pattern vocabulary = parse(vocabulary_source(), diagnostics_);
     out_.stitches = std::make_unique<Stitches>(vocabulary, diagnostics_);
     for_each<tree::Stitch>(
@@ -40,6 +41,8 @@ class Checker {
     pieces(tree);
     contrast();
     warn_of_floats(out_.pattern, *out_.stitches, diagnostics_);
+    // Where a declaration could not be read, what seems a slip may be its name.
+    if (!tree.whole) diagnostics_.drop_edits(read);
     diagnostics_.sort();
   }
 
@@ -66,16 +69,29 @@ class Checker {
     return inserted;
   }
 
+  /// The names of these things that are declared.
+  std::vector<std::string> names_of(std::string_view what) const {
+    std::vector<std::string> out;
+    if (diagnostics_.full()) return out;
+    for (auto at = names_.lower_bound({what, ""}); at != names_.end() && at->first.first == what; ++at)
+      out.push_back(at->first.second);
+    return out;
+  }
+
   void declarations(const tree::Pattern& tree) {
     for_each<tree::Title>(tree,
                           [&](const tree::Title& t, Span) { once(out_.pattern.title, t.text, "a title"); });
     for_each<tree::By>(tree,
                        [&](const tree::By& t, Span) { once(out_.pattern.author, t.text, "an author"); });
-    for_each<tree::Yarn>(tree, [&](const tree::Yarn& y, Span) { yarn(y); });
-    for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
+    for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { early_measure(m); });
     for_each<tree::Gauge>(tree, [&](const tree::Gauge& g, Span span) { gauge(g, span); });
     scope_.gauge = out_.pattern.gauges.empty() ? nullptr : &out_.pattern.gauges.front();
+    scope_.measures.clear();
+    scope_.unclear.clear();
     for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { measure(m); });
+    for_each<tree::Yarn>(tree, [&](const tree::Yarn& y, Span) { yarn(y); });
+    for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand_names_.insert(s.name.text); });
+    for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
     for_each<tree::Sizes>(
         tree, [&](const tree::Sizes&, Span s) { refuse(s, "`sizes`", "write the numbers of one size"); });
     for_each<tree::Use>(
@@ -86,6 +102,17 @@ class Checker {
     for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor&, Span s) {
       leave_out(s, "the yarn that the pattern was written for");
     });
+  }
+
+  /// A gauge may be given in measures, and measures may need the gauge: those that do not are known before
+  /// it.
+  void early_measure(const tree::Measure& source) {
+    scope_.declared.insert({source.name.text, source.name.span});
+    Diagnostics quiet;
+    if (const auto value = evaluate(source.value, scope_, quiet))
+      scope_.measures[source.name.text] = *value;
+    else
+      scope_.unclear.insert(source.name.text);
   }
 
   void measure(const tree::Measure& source) {
@@ -131,6 +158,15 @@ class Checker {
   void strand(const tree::Strand& source) {
     declares_strands_ = true;
     if (!is_new(source.name, "strands")) return;
+    if (const char first = source.name.text[0]; first < 'A' || first > 'Z') {
+      Diagnostic& added =
+          diagnostics_.add(Kind::expected, source.name.span, "a strand's name starts with a capital letter");
+      std::string capital = source.name.text;
+      if (first >= 'a' && first <= 'z') capital[0] = static_cast<char>(first - 'a' + 'A');
+      if (capital != source.name.text) added.try_this(capital);
+      if (capital != source.name.text && strand_names_.count(capital) == 0)
+        added.mend(source.name.span, capital);
+    }
     if (out_.pattern.strands.size() >= 100) {
       diagnostics_.add(Kind::unknown_strand, source.name.span, "a pattern has at most 100 strands");
       return;
@@ -141,14 +177,10 @@ class Checker {
         out.yarns.push_back(found->second);
         continue;
       }
-      std::vector<std::string> names;
-      if (!diagnostics_.full())
-        for (const Yarn& yarn : out_.pattern.yarns) names.push_back(yarn.name);
+      if (names_.count({"yarns", end.text}) > 0) continue;  // what is wrong with it has been said
       Diagnostic& added =
           diagnostics_.add(Kind::unknown_yarn, end.span, fmt::format("no yarn is called `{}`", end.text));
-      if (const auto near = nearest_name(end.text, names))
-        added.try_this(*near).mend(end.span, *near);
-      else
+      if (!added.try_nearest(end.span, end.text, names_of("yarns")))
         added.try_this(fmt::format("yarn {} \"its name\" 100 g = 200 m", end.text));
     }
     out_.pattern.strands.push_back(std::move(out));
@@ -218,9 +250,9 @@ class Checker {
       out_.pattern.fabrics.push_back(std::move(out));
     });
     for (const tree::Name& name : gauge_fabrics_) {
-      const bool known = names_.count({"fabrics", name.text}) > 0;
-      if (!known)
-        diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text));
+      if (names_.count({"fabrics", name.text}) > 0) continue;
+      diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text))
+          .try_nearest(name.span, name.text, names_of("fabrics"));
     }
   }
 
@@ -275,6 +307,7 @@ class Checker {
   Scope scope_;
   std::map<std::pair<std::string_view, std::string>, Span> names_;  ///< by what they name
   std::map<std::string, int> yarns_;
+  std::set<std::string> strand_names_;
   bool declares_strands_ = false;
   Effort help_{2'500'000};
   std::vector<tree::Name> gauge_fabrics_;

@@ -86,7 +86,59 @@ bool write_all(int file, const std::string& bytes) {
   return true;
 }
 
+/// A new file beside `path`, readable by nobody else yet; its name is left in `beside`.
+int make_beside(const fs::path& path, std::string& beside) {
+  // mkostemp puts letters of its own in place of the last six.
+  beside =
+      (path.parent_path() / fmt::format(".{}.{}", path.filename().string(), std::string(6, 'X'))).string();
+  return ::mkostemp(beside.data(), O_CLOEXEC);
+}
+
+/// The bytes, owner and permissions of the new file, safe on the disk.
+bool fill(int file, const std::string& bytes, const struct stat& facts) {
+  struct stat own {};
+  if (!write_all(file, bytes) || ::fstat(file, &own) != 0) return false;
+  const bool other_owner = own.st_uid != facts.st_uid || own.st_gid != facts.st_gid;
+  if (other_owner && ::fchown(file, facts.st_uid, facts.st_gid) != 0) return false;
+  return ::fchmod(file, facts.st_mode & 07777) == 0 && ::fsync(file) == 0;
+}
+
+/// Nobody may write it, or we may not. The superuser, who may write anything, is bound by the first.
+bool is_read_only(const std::string& path, const struct stat& facts) {
+  return (facts.st_mode & 0222) == 0 || ::faccessat(AT_FDCWD, path.c_str(), W_OK, AT_EACCESS) != 0;
+}
+
 }  // namespace
+
+std::optional<std::string> replace_file(const std::string& path, const std::string& before,
+                                        const std::string& after) {
+  const auto fail = [&](std::string_view reason) {
+    return fmt::format("{}: cannot be written: {}", path, reason);
+  };
+  std::error_code error;
+  const fs::path real = fs::canonical(path, error);
+  if (error) return fail(error.message());
+  struct stat facts {};
+  if (::stat(real.c_str(), &facts) != 0) return fail(std::strerror(errno));
+  if (is_read_only(real.string(), facts)) return fail("it is read-only");
+  std::string beside;
+  const int file = make_beside(real, beside);
+  if (file < 0) return fail(std::strerror(errno));
+  bool good = fill(file, after, facts);
+  int problem = errno;
+  if (::close(file) != 0 && good) {
+    good = false;
+    problem = errno;
+  }
+  std::string reason;
+  const auto now = good ? read_file(real.string(), reason) : std::nullopt;
+  const bool same = now && *now == before;
+  if (same && ::rename(beside.c_str(), real.c_str()) == 0) return {};
+  if (same) problem = errno;
+  ::unlink(beside.c_str());
+  if (good && !same) return fail(now ? "it was changed meanwhile" : reason);
+  return fail(std::strerror(problem));
+}
 
 std::optional<std::string> write_files(const std::string& folder, const std::vector<OutputFile>& files) {
   std::error_code error;
@@ -95,9 +147,8 @@ std::optional<std::string> write_files(const std::string& folder, const std::vec
   std::vector<std::string> waiting;
   std::optional<std::string> failure;
   for (const OutputFile& each : files) {
-    // mkostemp puts letters of its own in place of the last six.
-    std::string path = (fs::path(folder) / fmt::format(".{}.{}", each.name, std::string(6, 'X'))).string();
-    const int file = ::mkostemp(path.data(), O_CLOEXEC);
+    std::string path;
+    const int file = make_beside(fs::path(folder) / each.name, path);
     if (file < 0) {
       failure = fmt::format("{}: cannot be written: {}", (fs::path(folder) / each.name).string(),
                             std::strerror(errno));

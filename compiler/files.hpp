@@ -27,4 +27,11 @@ std::optional<std::string> read_file(const std::string& path, std::string& reaso
 /// nothing.
 std::optional<std::string> write_files(const std::string& folder, const std::vector<OutputFile>& files);
 
+/// Puts `after` in place of the file's text, if that still is `before`. It is written beside the file, with
+/// the owner and the permissions of it, and moved there when it is complete, so the file holds either text
+/// whole, whatever fails; a link is followed to its file. A file that may not be written is left alone.
+/// Returns the reason, or nothing.
+std::optional<std::string> replace_file(const std::string& path, const std::string& before,
+                                        const std::string& after);
+
 }  // namespace wale

@@ -14,14 +14,21 @@
 #include "compiler/check.hpp"
 #include "compiler/explain.hpp"
 #include "compiler/files.hpp"
+#include "compiler/mend.hpp"
 #include "compiler/outputs.hpp"
 
 namespace {
 
 constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble = 3;
 
+/// What is asked for: to write the outputs below `to`, to mend what is certain.
+struct Task {
+  std::optional<std::string> to;
+  bool fix = false;
+};
+
 struct Tally {
-  std::size_t patterns = 0, failed = 0, warnings = 0, unreadable = 0;
+  std::size_t patterns = 0, failed = 0, warnings = 0, unreadable = 0, changes = 0, certain = 0;
   std::vector<wale::Kind> told;
 };
 
@@ -40,8 +47,29 @@ void say(const std::string& line) {
   fmt::print(stderr, "{}\n", line);
 }
 
-/// Checks one file, and writes its outputs below `to` where that is given.
-void compile(const wale::Found& found, const std::optional<std::string>& to, Tally& tally) {
+/// Checks one text; with `fix` its file is mended first, and says what is not certain.
+wale::Mended look_at(const wale::Found& found, std::string text, bool fix, Tally& tally) {
+  wale::Source source(found.path, std::move(text), 1);
+  if (!fix) {
+    wale::Checked checked = wale::check(source);
+    return {std::move(source), {}, std::move(checked)};
+  }
+  wale::Mended mended = wale::mend(source);
+  if (mended.changes.empty()) return mended;
+  if (const auto failure = wale::replace_file(found.path, source.text(), mended.source.text())) {
+    say(*failure);
+    ++tally.unreadable;
+    wale::Checked checked = wale::check(source);
+    return {std::move(source), {}, std::move(checked)};
+  }
+  fmt::print("{}", wale::show(mended.changes, found.path));
+  std::fflush(stdout);
+  tally.changes += mended.changes.size();
+  return mended;
+}
+
+/// One file from its name to what is said about it, or to its outputs.
+void compile(const wale::Found& found, const Task& task, Tally& tally) {
   std::string reason;
   auto text = wale::read_file(found.path, reason);
   if (!text) {
@@ -50,44 +78,47 @@ void compile(const wale::Found& found, const std::optional<std::string>& to, Tal
     return;
   }
   ++tally.patterns;
-  wale::Sources sources;
-  sources.push_back(wale::vocabulary_source());
-  sources.emplace_back(found.path, std::move(*text), 1);
-  const wale::Checked checked = wale::check(sources[1]);
-  fmt::print(stderr, "{}", wale::show(checked.diagnostics, sources));
+  wale::Mended looked_at = look_at(found, std::move(*text), task.fix, tally);
+  const wale::Checked& checked = looked_at.checked;
+  fmt::print(stderr, "{}",
+             wale::show(checked.diagnostics, {wale::vocabulary_source(), std::move(looked_at.source)}));
   for (const wale::Diagnostic& each : checked.diagnostics.all()) tally.told.push_back(each.kind);
   tally.warnings += checked.diagnostics.warnings();
+  tally.certain += checked.diagnostics.certain();
   if (checked.diagnostics.has_errors()) {
     ++tally.failed;
     return;
   }
-  if (!to) return;
+  if (!task.to) return;
   const std::string stem = std::filesystem::path(found.path).stem().string();
   const wale::Outputs outputs = wale::make_outputs(checked, stem, source_date());
   std::optional<std::string> failure;
   if (!outputs.failure.empty())
     failure = fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure);
   else
-    failure = wale::write_files((std::filesystem::path(*to) / found.folder).lexically_normal().string(),
+    failure = wale::write_files((std::filesystem::path(*task.to) / found.folder).lexically_normal().string(),
                                 outputs.files);
   if (!failure) return;
   say(*failure);
   ++tally.unreadable;
 }
 
-int run(const std::vector<std::string>& paths, const std::optional<std::string>& to) {
+int run(const std::vector<std::string>& paths, const Task& task) {
   std::vector<std::string> problems;
   const std::vector<wale::Found> found = wale::find_patterns(paths, problems);
   Tally tally;
   for (const std::string& problem : problems) say(problem);
   tally.unreadable = problems.size();
-  for (const wale::Found& each : found) compile(each, to, tally);
+  for (const wale::Found& each : found) compile(each, task, tally);
   fmt::print(stderr, "{}", wale::explain_hint(tally.told));
+  if (tally.certain > 0) say(fmt::format("{} of these can be mended by `wale check --fix`", tally.certain));
   std::string summary = wale::count_of(static_cast<long long>(tally.patterns), "pattern", "patterns");
-  summary +=
-      tally.failed == 0 ? (to ? " compiled" : " checked") : fmt::format(", {} with errors", tally.failed);
+  summary += tally.failed == 0 ? (task.to ? " compiled" : " checked")
+                               : fmt::format(", {} with errors", tally.failed);
   if (tally.warnings > 0)
     summary += ", " + wale::count_of(static_cast<long long>(tally.warnings), "warning", "warnings");
+  if (tally.changes > 0)
+    summary += ", " + wale::count_of(static_cast<long long>(tally.changes), "change", "changes") + " made";
   if (tally.unreadable > 0)
     summary += fmt::format(", {} that could not be read or written", tally.unreadable);
   fmt::print("{}\n", summary);
@@ -119,6 +150,7 @@ int main(int count, char** words) {
       "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written\n"
       "instructions and yarn amounts out.\n\n"
       "  wale check scarf.wale            does every row work out?\n"
+      "  wale check --fix scarf.wale      and mend in the file what is certain\n"
       "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n"
       "  wale explain unknown-stitch      why that is a mistake, and an example\n\n"
       "Exit status: 0 fine, 1 a pattern has errors, 2 wrong use, 3 a file cannot be read or written.",
@@ -137,6 +169,11 @@ int main(int count, char** words) {
   build->add_option("--to", to, "The folder to write into; it is made if need be")
       ->type_name("DIR")
       ->capture_default_str();
+  bool fix = false;
+  check->add_flag(
+      "--fix", fix,
+      "Mend in the files what is certain (a word with two letters exchanged, a capital in a stitch, a\n"
+      "comma between stitches), say what was changed, and check what remains");
   std::string slug;
   CLI::App* explained =
       app.add_subcommand("explain", "Say at length what a mistake means; without a name, list them all");
@@ -149,7 +186,7 @@ int main(int count, char** words) {
   }
   try {
     if (explained->parsed()) return explain(slug);
-    return run(paths, build->parsed() ? std::optional(to) : std::nullopt);
+    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix});
   } catch (const std::exception& error) {
     say(fmt::format("wale: {}", error.what()));
     return file_trouble;

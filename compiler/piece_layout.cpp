@@ -49,9 +49,7 @@ std::optional<int> PieceWorker::use_fabric(const tree::Name& name) {
   for (const Fabric& fabric : shelf_.pattern.fabrics) names.push_back(fabric.name);
   Diagnostic& added =
       diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text));
-  if (const auto near = nearest_name(name.text, names))
-    added.try_this(*near).mend(name.span, *near);
-  else if (!names.empty())
+  if (!added.try_nearest(name.span, name.text, names) && !names.empty())
     added.try_this(fmt::format("fabrics here: {}", fmt::join(names, ", ")));
   return {};
 }

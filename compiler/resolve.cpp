@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <set>
 
 #include "compiler/pictures.hpp"
+#include "compiler/stitch_words.hpp"
 #include "grammar/parser.hpp"
 
 namespace wale {
@@ -39,8 +39,12 @@ std::optional<short> Resolver::strand(const tree::Name& name) {
   for (const Strand& each : strands_) names.push_back(each.name);
   const bool capital = !name.text.empty() && name.text[0] >= 'A' && name.text[0] <= 'Z';
   if (!capital || strands_.size() >= most_strands) {
-    diagnostics_.add(Kind::unknown_strand, name.span, fmt::format("no strand is called `{}`", name.text))
-        .try_this("a strand's name starts with a capital letter");
+    Diagnostic& added =
+        diagnostics_.add(Kind::unknown_strand, name.span, fmt::format("no strand is called `{}`", name.text));
+    // `k(p)` is rather a blank too few than the strand K.
+    const bool stitch = stitches_.knows(name.text);
+    if (stitch || !added.try_nearest(name.span, name.text, names))
+      added.try_this("a strand's name starts with a capital letter");
     return {};
   }
   // A fabric alone needs no yarn; beside declared strands it is more likely a slip.
@@ -48,7 +52,10 @@ std::optional<short> Resolver::strand(const tree::Name& name) {
     Diagnostic& added = diagnostics_.add(
         Kind::undeclared_strand, name.span,
         fmt::format("strand {} is not declared, so it is worked without a yarn of its own", name.text));
-    if (!names.empty()) added.try_this(fmt::format("strands here: {}", fmt::join(names, ", ")));
+    if (const auto certain = certain_name(name.text, names))
+      added.try_this(*certain).mend(name.span, *certain);
+    else if (!names.empty())
+      added.try_this(fmt::format("strands here: {}", fmt::join(names, ", ")));
     added.try_this(fmt::format("strand {} = a yarn", name.text));
   }
   strands_.push_back({name.text, {}, name.span});
@@ -233,25 +240,11 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
 
 namespace {
 
-/// `turn`, `wt` and `ds`, with the number of stitches left unworked behind them.
-bool is_turn(const std::string& word, Op& out) {
-  const std::size_t digits = word.find_last_not_of("0123456789") + 1;
-  const std::string stem = word.substr(0, digits);
-  if (stem != "turn" && stem != "wt" && stem != "ds") return false;
-  out.form = Op::Form::turn;
-  out.turn = stem == "turn" ? Turn::plain : stem == "wt" ? Turn::wrap : Turn::doubled;
-  if (digits == word.size()) return true;
-  out.leaves = largest_count;
-  std::from_chars(word.data() + digits, word.data() + word.size(), out.leaves);
-  out.leaves = std::min(out.leaves, largest_count);
-  return true;
-}
-
 /// Only where a row turns back do rounds have a wrong side.
 bool turns(const std::vector<tree::Row>& rows) {
   Op turn;
   return std::any_of(rows.begin(), rows.end(), [&](const tree::Row& row) {
-    return !row.items.empty() && is_turn(row.items.back().word, turn);
+    return !row.items.empty() && read_turn(row.items.back().word, turn);
   });
 }
 
@@ -331,8 +324,8 @@ std::optional<std::vector<Op>> Resolver::ops(const std::vector<tree::RowItem>& i
                                              bool fill_allowed, int& fills) {
   std::vector<Op> out;
   bool good = true;
-  for (const tree::RowItem& item : items) {
-    auto made = op(item, depth, fill_allowed, fills);
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    auto made = op(items, i, depth, fill_allowed, fills);
     if (made)
       out.push_back(std::move(*made));
     else
@@ -343,7 +336,12 @@ std::optional<std::vector<Op>> Resolver::ops(const std::vector<tree::RowItem>& i
   return out;
 }
 
-bool Resolver::stitch(const tree::RowItem& item, Op& out) {
+bool Resolver::stitch(const std::vector<tree::RowItem>& items, std::size_t at, Op& out) {
+  const tree::RowItem& item = items[at];
+  // `2/2 rc`; what is longer than its word and no crossing comes from a picture
+  const bool split =
+      item.word.find('/') != std::string::npos && item.span.end - item.span.begin != item.word.size();
+  if (split && report_split_crossing(item, stitches_, diagnostics_)) return false;
   bool too_large = false;
   const auto word = stitches_.lookup(item.word, &too_large);
   if (too_large) {
@@ -352,15 +350,7 @@ bool Resolver::stitch(const tree::RowItem& item, Op& out) {
     return false;
   }
   if (!word) {
-    Diagnostic& added =
-        diagnostics_.add(Kind::unknown_stitch, item.span, fmt::format("no stitch is called `{}`", item.word));
-    std::string lower;
-    for (const char c : item.word) lower += static_cast<char>(c >= 'A' && c <= 'Z' ? c + 32 : c);
-    if (lower != item.word && stitches_.lookup(lower))
-      added.try_this(lower).mend(item.word_span, lower);
-    else if (const auto near =
-                 diagnostics_.full() ? std::nullopt : nearest_name(item.word, stitches_.names()))
-      added.try_this(*near);
+    report_unknown_stitch(items, at, stitches_, strands_, diagnostics_);
     return false;
   }
   if (word->count == 0) {
@@ -373,14 +363,16 @@ bool Resolver::stitch(const tree::RowItem& item, Op& out) {
   return true;
 }
 
-std::optional<Op> Resolver::op(const tree::RowItem& item, int depth, bool fill_allowed, int& fills) {
+std::optional<Op> Resolver::op(const std::vector<tree::RowItem>& items, std::size_t at, int depth,
+                               bool fill_allowed, int& fills) {
   using ItemForm = tree::RowItem::Form;
+  const tree::RowItem& item = items[at];
   Op out;
   out.span = item.span;
   switch (item.form) {
     case ItemForm::stitch:
-      if (is_turn(item.word, out)) return out;
-      if (!stitch(item, out)) return {};
+      if (read_turn(item.word, out)) return out;
+      if (!stitch(items, at, out)) return {};
       return out;
     case ItemForm::marker:
       out.form = Op::Form::marker;

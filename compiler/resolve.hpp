@@ -59,8 +59,9 @@ class Resolver {
   const std::vector<tree::RowItem>* items_of(const Book& book, const Pass& pass, long long number, Side side);
   std::optional<std::vector<Op>> ops(const std::vector<tree::RowItem>& items, int depth, bool fill_allowed,
                                      int& fills);
-  std::optional<Op> op(const tree::RowItem& item, int depth, bool fill_allowed, int& fills);
-  bool stitch(const tree::RowItem& item, Op& out);
+  std::optional<Op> op(const std::vector<tree::RowItem>& items, std::size_t at, int depth, bool fill_allowed,
+                       int& fills);
+  bool stitch(const std::vector<tree::RowItem>& items, std::size_t at, Op& out);
 
   Stitches& stitches_;
   std::vector<Strand>& strands_;

@@ -263,28 +263,37 @@ std::optional<StitchId> Stitches::find(const std::string& name) const {
   return found->second;
 }
 
-std::optional<StitchId> Stitches::make_crossing(const std::string& word) {
+std::optional<Stitches::CrossingWord> Stitches::read_crossing(const std::string& word) const {
   const std::size_t letters = word.find_first_not_of("0123456789/");
   if (letters == std::string::npos || letters == 0) return {};
   const auto family = families_.find(word.substr(letters));
   if (family == families_.end()) return {};
-  std::vector<int> counts;
+  CrossingWord out{&family->second, {}};
+  int total = 0;
   const char* at = word.data();
   const char* end = word.data() + letters;
   while (at < end) {
     int count = 0;
     const auto [next, error] = std::from_chars(at, end, count);
     if (error != std::errc() || count < 1 || count > widest_crossing) return {};
-    counts.push_back(count);
+    out.counts.push_back(count);
+    total += count;
     at = next + 1;
   }
-  if (counts.size() < 2 || counts.size() > 3) return {};
+  if (out.counts.size() < 2 || out.counts.size() > 3 || total > widest_crossing) return {};
+  return out;
+}
+
+std::optional<StitchId> Stitches::make_crossing(const std::string& word) {
+  const auto read = read_crossing(word);
+  if (!read) return {};
+  const auto& [family, counts] = *read;
   Stitch out;
   Stitch::Crossing crossing{counts.front(), counts.size() == 3 ? counts[1] : 0, counts.back(), true, false,
                             false};
   out.name = out.twin_name = word;
-  out.span = family->second.name.span;
-  for (const tree::Stitch::Attribute& attribute : family->second.attributes) {
+  out.span = family->name.span;
+  for (const tree::Stitch::Attribute& attribute : family->attributes) {
     const std::string& name = attribute.name.text;
     const std::string value = attribute.words.empty() ? "" : attribute.words.front().text;
     if (name == "leans") crossing.right = value == "right";
@@ -294,7 +303,6 @@ std::optional<StitchId> Stitches::make_crossing(const std::string& word) {
     if (name == "says" && attribute.text) out.says = attribute.text->text;
   }
   const int total = crossing.over + crossing.between + crossing.under;
-  if (total > widest_crossing) return {};
   // With stitches held in the middle it is these that are purled, and the two strips stay knit.
   if (crossing.between > 0) crossing.under_purl = false;
   out.lean = crossing.right ? Lean::right : Lean::left;
@@ -327,6 +335,18 @@ std::optional<Word> Stitches::lookup(const std::string& word, bool* too_large) {
     count = largest_count;
   }
   return Word{*stem, count};
+}
+
+bool Stitches::knows(const std::string& word) const {
+  if (find(word) || read_crossing(word)) return true;
+  const std::size_t digits = word.find_last_not_of("0123456789") + 1;
+  return digits > 0 && digits < word.size() && find(word.substr(0, digits)).has_value();
+}
+
+std::vector<std::string> Stitches::families() const {
+  std::vector<std::string> out;
+  for (const auto& [letters, family] : families_) out.push_back(letters);
+  return out;
 }
 
 std::vector<std::string> Stitches::names() const {

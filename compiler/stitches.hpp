@@ -92,12 +92,22 @@ class Stitches {
   /// count is at most 1,000,000,000; `too_large` tells that it was more.
   std::optional<Word> lookup(const std::string& word, bool* too_large = nullptr);
   std::optional<StitchId> find(const std::string& name) const;
+  /// Whether `lookup` would find it, crossings not yet made among them.
+  bool knows(const std::string& word) const;
 
   const Stitch& operator[](StitchId id) const { return table_[static_cast<std::size_t>(id)]; }
   std::size_t size() const { return table_.size(); }
   std::vector<std::string> names() const;
+  /// The letters of crossings: rc, lpc, ...
+  std::vector<std::string> families() const;
 
  private:
+  /// `2/1rpc`: the family, and the counts of its strips.
+  struct CrossingWord {
+    const tree::Stitch* family;
+    std::vector<int> counts;
+  };
+  std::optional<CrossingWord> read_crossing(const std::string& word) const;
   std::optional<StitchId> make_crossing(const std::string& word);
 
   std::vector<Stitch> table_;

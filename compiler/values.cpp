@@ -82,12 +82,22 @@ class Evaluator {
     const auto found = scope_.measures.find(e.word);
     if (found != scope_.measures.end()) return found->second;
     if (scope_.unclear.count(e.word) > 0) return {};
+    if (const auto below = scope_.declared.find(e.word); below != scope_.declared.end()) {
+      const bool itself = below->second.begin < e.span.begin;
+      diagnostics_
+          .add(Kind::bad_measure, e.span,
+               itself ? fmt::format("`{}` cannot be told from itself", e.word)
+                      : fmt::format("`{}` is declared below, and is not known here yet", e.word))
+          .label(below->second, "declared here")
+          .try_this(itself ? "give it a value, or call one of the two another name"
+                           : fmt::format("move `measure {} = ...` above the measures that use it", e.word));
+      return {};
+    }
     std::vector<std::string> names;
     if (!diagnostics_.full())
-      for (const auto& [known, quantity] : scope_.measures) names.push_back(known);
-    Diagnostic& added =
-        diagnostics_.add(Kind::bad_measure, e.span, fmt::format("no measure is called `{}`", e.word));
-    if (const auto near = nearest_name(e.word, names)) added.try_this(*near);
+      for (const auto& [known, where] : scope_.declared) names.push_back(known);
+    diagnostics_.add(Kind::bad_measure, e.span, fmt::format("no measure is called `{}`", e.word))
+        .try_nearest(e.span, e.word, names);
     return {};
   }
 
@@ -124,8 +134,11 @@ class Evaluator {
       const double density = e.word == "rows" ? scope_.gauge->rows_per_cm : scope_.gauge->stitches_per_cm;
       return Quantity{std::round(*length * density), Dimension::count};
     }
-    diagnostics_.add(Kind::bad_measure, e.span, fmt::format("there is no `{}(...)`", e.word))
-        .try_this("near, rows, stitches, min, max");
+    const Span word{e.span.begin, e.span.begin + static_cast<std::uint32_t>(e.word.size()), e.span.source};
+    Diagnostic& added =
+        diagnostics_.add(Kind::bad_measure, e.span, fmt::format("there is no `{}(...)`", e.word));
+    if (!added.try_nearest(word, e.word, {"near", "rows", "stitches", "min", "max"}, Candidates::closed))
+      added.try_this("near, rows, stitches, min, max");
     return {};
   }
 

@@ -26,8 +26,9 @@ struct Quantity {
 /// What expressions may refer to.
 struct Scope {
   std::map<std::string, Quantity> measures;
-  std::set<std::string> unclear;  ///< measures with a mistake that has been reported
-  const Gauge* gauge = nullptr;   ///< for `near`, `rows`, `stitches`; may be null
+  std::set<std::string> unclear;         ///< measures with a mistake that has been reported
+  std::map<std::string, Span> declared;  ///< all measures of the file, known yet or not
+  const Gauge* gauge = nullptr;          ///< for `near`, `rows`, `stitches`; may be null
 };
 
 std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,

@@ -102,6 +102,18 @@ std::optional<Kind> find_kind(std::string_view slug) {
   return {};
 }
 
+bool Diagnostic::try_nearest(Span where, std::string_view word, const std::vector<std::string>& candidates,
+                             Candidates what) {
+  if (const auto certain = certain_name(word, candidates, what)) {
+    try_this(*certain).mend(where, *certain);
+    return true;
+  }
+  const std::vector<std::string> near = nearest_names(word, candidates);
+  if (near.empty()) return false;
+  try_this(fmt::format("{}", fmt::join(near, " or ")));
+  return true;
+}
+
 Diagnostic& Diagnostics::add(Kind kind, Span span, std::string message) {
   if (facts(kind).severity == Severity::error) ++errors_;
   if (facts(kind).severity == Severity::warning) ++warnings_;
@@ -124,6 +136,15 @@ void Diagnostics::append(const Diagnostics& others) {
   };
   errors_ += others.errors_ - kept(Severity::error);
   warnings_ += others.warnings_ - kept(Severity::warning);
+}
+
+std::size_t Diagnostics::certain() const {
+  return static_cast<std::size_t>(
+      std::count_if(kept_.begin(), kept_.end(), [](const Diagnostic& d) { return !d.edits.empty(); }));
+}
+
+void Diagnostics::drop_edits(std::size_t from) {
+  for (std::size_t i = from; i < kept_.size(); ++i) kept_[i].edits.clear();
 }
 
 void Diagnostics::sort() {
@@ -159,36 +180,6 @@ std::string show(const Diagnostics& diagnostics, const Sources& sources) {
 
 std::string count_of(long long count, std::string_view one, std::string_view many) {
   return fmt::format("{} {}", count, count == 1 ? one : many);
-}
-
-std::optional<std::string> nearest_name(std::string_view word, const std::vector<std::string>& candidates) {
-  // Edit distance with swapped neighbours (optimal string alignment): the slips that fingers make.
-  const auto distance = [](std::string_view a, std::string_view b) {
-    std::vector<std::vector<std::size_t>> d(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
-    for (std::size_t i = 0; i <= a.size(); ++i) d[i][0] = i;
-    for (std::size_t j = 0; j <= b.size(); ++j) d[0][j] = j;
-    for (std::size_t i = 1; i <= a.size(); ++i)
-      for (std::size_t j = 1; j <= b.size(); ++j) {
-        d[i][j] =
-            std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, d[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0 : 1)});
-        if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-          d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
-      }
-    return d[a.size()][b.size()];
-  };
-  if (word.size() > 40) return {};
-  const std::size_t reach = word.size() <= 2 ? 1 : word.size() <= 6 ? 2 : 3;
-  std::optional<std::string> best;
-  std::size_t least = reach + 1;
-  for (const std::string& candidate : candidates) {
-    if (candidate.size() > word.size() + reach || candidate.size() + reach < word.size()) continue;
-    const std::size_t found = distance(word, candidate);
-    if (found < least && found < std::max<std::size_t>(word.size(), 2)) {
-      least = found;
-      best = candidate;
-    }
-  }
-  return best;
 }
 
 }  // namespace wale

@@ -16,7 +16,9 @@
 #include <string_view>
 #include <vector>
 
+#include "grammar/edits.hpp"
 #include "grammar/source.hpp"
+#include "grammar/spelling.hpp"
 
 namespace wale {
 
@@ -47,12 +49,6 @@ struct Label {
   std::string text;
 };
 
-/// A change that would mend it: put `replacement` in place of `span`.
-struct Fix {
-  Span span;
-  std::string replacement;
-};
-
 struct Diagnostic {
   Kind kind;
   Span span;
@@ -61,7 +57,7 @@ struct Diagnostic {
   std::vector<Label> labels;
   std::vector<std::string> notes;  ///< Why.
   std::vector<std::string> help;   ///< What would fit.
-  std::optional<Fix> fix;          ///< Only where it is certain.
+  Mend edits;                      ///< That mend it: only where every knitter would accept them.
 
   Diagnostic(Kind kind, Span span, std::string message)
       : kind(kind), span(span), message(std::move(message)) {}
@@ -81,10 +77,15 @@ struct Diagnostic {
     help.push_back(std::move(text));
     return *this;
   }
+  /// One more edit of those that mend it together.
   Diagnostic& mend(Span where, std::string text) {
-    fix = Fix{where, std::move(text)};
+    edits.push_back({where, std::move(text)});
     return *this;
   }
+  /// For a word that is none of the candidates: tries the nearest of them, and mends it where that is
+  /// certain. Returns whether any was near.
+  bool try_nearest(Span where, std::string_view word, const std::vector<std::string>& candidates,
+                   Candidates what = Candidates::open);
 };
 
 /// Diagnostics in the order they were found. Past `most` they are counted, not kept: no input can fill the
@@ -103,9 +104,13 @@ class Diagnostics {
   std::size_t dropped() const { return dropped_; }
   /// What is added from here on is counted only: help for it need not be looked for.
   bool full() const { return kept_.size() >= most; }
+  /// Those kept that can be mended with certainty.
+  std::size_t certain() const;
   bool has_errors() const { return errors_ > 0; }
   std::size_t errors() const { return errors_; }
   std::size_t warnings() const { return warnings_; }
+  /// Takes the edits from those added after the first so many.
+  void drop_edits(std::size_t from);
   /// By place in the source, each place once per kind.
   void sort();
 
@@ -122,8 +127,5 @@ std::string show(const Diagnostics& diagnostics, const Sources& sources);
 
 /// "1 stitch", "3 stitches".
 std::string count_of(long long count, std::string_view one, std::string_view many);
-
-/// The candidate nearest to `word` by edits, if it is near enough to be a slip of the fingers.
-std::optional<std::string> nearest_name(std::string_view word, const std::vector<std::string>& candidates);
 
 }  // namespace wale

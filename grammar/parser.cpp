@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdlib>
@@ -78,7 +79,58 @@ bool Parser::need(TokenKind kind) {
   return take_if(kind) || wrong(name_of(kind));
 }
 bool Parser::need_word(std::string_view word) {
-  return take_word(word) || wrong(fmt::format("`{}`", word));
+  return one_of(fmt::format("`{}`", word), {std::string(word)}).has_value();
+}
+
+namespace {
+
+/// Other words for the same thing, where nothing else can stand.
+struct Synonym {
+  std::string_view word, meant;
+};
+constexpr std::array synonyms{Synonym{"sts", "st"},      Synonym{"stitch", "st"},  Synonym{"stitches", "st"},
+                              Synonym{"rnds", "rounds"}, Synonym{"rnd", "rounds"}, Synonym{"rws", "rows"},
+                              Synonym{"hrs", "hours"},   Synonym{"wk", "week"}};
+constexpr std::array unit_synonyms{
+    Synonym{"millimetre", "mm"},  Synonym{"millimetres", "mm"}, Synonym{"millimeter", "mm"},
+    Synonym{"millimeters", "mm"}, Synonym{"cms", "cm"},         Synonym{"centimetre", "cm"},
+    Synonym{"centimetres", "cm"}, Synonym{"centimeter", "cm"},  Synonym{"centimeters", "cm"},
+    Synonym{"metre", "m"},        Synonym{"metres", "m"},       Synonym{"meter", "m"},
+    Synonym{"meters", "m"},       Synonym{"inch", "in"},        Synonym{"inches", "in"},
+    Synonym{"ins", "in"},         Synonym{"yard", "yd"},        Synonym{"yards", "yd"},
+    Synonym{"yds", "yd"},         Synonym{"gram", "g"},         Synonym{"grams", "g"},
+    Synonym{"gramme", "g"},       Synonym{"grammes", "g"},      Synonym{"gr", "g"},
+    Synonym{"ounce", "oz"},       Synonym{"ounces", "oz"}};
+
+}  // namespace
+
+std::optional<std::string> Parser::one_of(std::string_view what, const std::vector<std::string>& words) {
+  for (const std::string& word : words)
+    if (take_word(word)) return word;
+  wrong(what);
+  if (!at(TokenKind::name)) return {};
+  auto meant = meant_word(words);
+  if (!meant) {
+    diagnostics_.last().try_nearest(here(), text(peek()), words, Candidates::closed);
+    return {};
+  }
+  diagnostics_.last().try_this(*meant).mend(here(), *meant);
+  take();
+  return meant;
+}
+
+bool Parser::at_one_of(const std::vector<std::string>& words) const {
+  return std::any_of(words.begin(), words.end(), [&](const std::string& word) { return at_word(word); }) ||
+         meant_word(words).has_value();
+}
+
+std::optional<std::string> Parser::meant_word(const std::vector<std::string>& words) const {
+  if (!at(TokenKind::name)) return {};
+  for (const Synonym& each : synonyms)
+    if (each.word == lower_case(text(peek())))
+      for (const std::string& word : words)
+        if (word == each.meant && !at_word(word)) return word;
+  return certain_name(text(peek()), words, Candidates::closed);
 }
 
 bool Parser::need_line_end() {
@@ -91,13 +143,28 @@ bool Parser::block(const std::function<bool()>& rule) {
   if (!need(TokenKind::left_curly)) return false;
   while (skip_newlines(), !at(TokenKind::right_curly)) {
     if (at(TokenKind::end)) {
-      diagnostics_.add(Kind::unclosed_bracket, open, "`{` is opened here and never closed");
+      never_closed(open);
       return true;
     }
     if (!rule()) skip_line();
   }
   take();
   return true;
+}
+
+/// At the end of a file that ends with a whole line, and has no declaration that the block has swallowed, the
+/// brace can only be missing there.
+void Parser::never_closed(Span open) {
+  Diagnostic& added = diagnostics_.add(Kind::unclosed_bracket, open, "`{` is opened here and never closed");
+  const std::string& all = source_.text();
+  bool swallows = !all.ends_with('\n');
+  for (std::size_t i = tokens_.size(); i-- > 1 && tokens_[i].begin > open.begin && !swallows;)
+    swallows = tokens_[i].kind == TokenKind::name && tokens_[i - 1].kind == TokenKind::newline &&
+               begins_declaration(text(tokens_[i]));
+  if (swallows) return;
+  const auto last = static_cast<std::uint32_t>(all.size());
+  added.try_this("close it with `}` at the end")
+      .mend({last, last, source_.number()}, all.ends_with("\r\n") ? "}\r\n" : "}\n");
 }
 
 // --- small values
@@ -117,8 +184,13 @@ std::optional<tree::Name> Parser::token_as_name() {
 std::optional<tree::Text> Parser::string(std::string_view what) {
   if (!at(TokenKind::string)) return wrong(what), std::nullopt;
   const Token token = take();
-  std::string_view inside = text(token).substr(1);
-  if (!inside.empty() && inside.back() == '"') inside.remove_suffix(1);
+  // The quotes are straight, or of a word processor's kind, three bytes long; the closing one may be missing.
+  std::string_view inside = text(token);
+  inside.remove_prefix(inside[0] == '"' ? 1 : 3);
+  if (inside.ends_with('"'))
+    inside.remove_suffix(1);
+  else if (inside.size() >= 3 && text(token)[0] != '"')
+    inside.remove_suffix(3);
   return tree::Text{std::string(inside), span(token)};
 }
 
@@ -184,6 +256,18 @@ void Parser::unit(tree::Expression& out) {
       out.span = join(out.span, out.unit->span);
       return;
     }
+  const std::string met = lower_case(text(peek()));
+  std::string_view meant;
+  for (const std::string_view each : units)
+    if (met == each) meant = each;
+  for (const Synonym& each : unit_synonyms)
+    if (met == each.word) meant = each.meant;
+  if (meant.empty()) return;
+  diagnostics_.add(Kind::expected, here(), fmt::format("the unit `{}` is written `{}`", text(peek()), meant))
+      .try_this(std::string(meant))
+      .mend(here(), std::string(meant));
+  out.unit = tree::Name{std::string(meant), here()};
+  out.span = join(out.span, span(take()));
 }
 
 std::optional<tree::Expression> Parser::expression(int depth) {

@@ -14,10 +14,15 @@ const std::vector<std::string> statement_words{"pattern", "by",       "yarn",   
 
 }  // namespace
 
+bool Parser::begins_declaration(std::string_view word) {
+  return std::find(statement_words.begin(), statement_words.end(), word) != statement_words.end();
+}
+
 tree::Pattern Parser::pattern() {
   tree::Pattern out;
   while (skip_newlines(), !at(TokenKind::end)) {
     if (declaration(out)) continue;
+    out.whole = false;
     skip_line();
     // A brace that closes nothing would stop every recovery.
     while (at(TokenKind::right_curly)) {
@@ -30,15 +35,16 @@ tree::Pattern Parser::pattern() {
 
 bool Parser::declaration(tree::Pattern& pattern) {
   const std::size_t first = at_;
-  const std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
+  std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
   tree::Declaration out;
   bool known = true;
+  if (const auto meant = meant_word(statement_words)) {
+    diagnostics_.add(Kind::unknown_statement, here(), fmt::format("no statement begins with `{}`", word))
+        .try_this(*meant)
+        .mend(here(), *meant);
+    word = *meant;
+  }
   const auto read = [&](auto value, auto rule) {
-    if (word == "crossing" || word == "stitch") {
-      const bool good = rule(value);
-      out.what = std::move(value);
-      return good;
-    }
     take();
     const bool good = rule(value);
     // A fabric or a piece with a mistake inside is still worth checking for the rest of it.
@@ -71,7 +77,7 @@ bool Parser::declaration(tree::Pattern& pattern) {
   else if (word == "use")
     good = read(tree::Use{}, [&](auto& v) { return use(v); });
   else if (word == "stitch" || word == "crossing")
-    good = read(tree::Stitch{}, [&](auto& v) { return stitch(v); });
+    good = read(tree::Stitch{}, [&](auto& v) { return v.crossing = word == "crossing", stitch(v); });
   else if (word == "fabric")
     good = read(tree::Fabric{}, [&](auto& v) { return fabric(v); });
   else if (word == "piece")
@@ -84,9 +90,7 @@ bool Parser::declaration(tree::Pattern& pattern) {
         diagnostics_.add(Kind::unknown_statement, here(),
                          word.empty() ? fmt::format("no statement begins with {}", name_of(peek().kind))
                                       : fmt::format("no statement begins with `{}`", word));
-    if (const auto near = diagnostics_.full() ? std::nullopt : nearest_name(word, statement_words))
-      added.try_this(*near).mend(here(), *near);
-    else
+    if (diagnostics_.full() || !added.try_nearest(here(), word, statement_words, Candidates::closed))
       added.try_this(
           "statements are: pattern, by, yarn, strand, gauge, written for, sizes, measure, stash, swatch, "
           "season, use, stitch, crossing, fabric, piece");
@@ -130,10 +134,6 @@ bool Parser::yarn(tree::Yarn& out) {
 bool Parser::strand(tree::Strand& out) {
   const auto called = name("the strand's name");
   if (!called) return false;
-  if (called->text[0] < 'A' || called->text[0] > 'Z')
-    diagnostics_.add(Kind::expected, called->span, "a strand's name starts with a capital letter")
-        .try_this(
-            fmt::format("{}{}", static_cast<char>(std::toupper(called->text[0])), called->text.substr(1)));
   out.name = *called;
   if (!need(TokenKind::equals)) return false;
   do {
@@ -151,7 +151,7 @@ bool Parser::gauge(tree::Gauge& out) {
   if ((!out.pairs && !need_word("st")) || !need_word("x")) return false;
   auto rows = expression();
   if (!rows) return false;
-  if (!take_word("rows") && !take_word("rounds")) return wrong("`rows`");
+  if (!one_of("`rows`", {"rows", "rounds"})) return false;
   if (!need(TokenKind::equals)) return false;
   auto over = expression();
   if (!over) return false;
@@ -159,17 +159,31 @@ bool Parser::gauge(tree::Gauge& out) {
   out.rows = std::move(*rows);
   out.over = std::move(*over);
   while (take_if(TokenKind::comma)) {
-    if (take_word("needle")) {
+    const auto word = one_of("`needle` or `in`", {"needle", "in"});
+    if (!word) return false;
+    if (*word == "needle") {
       out.needle = expression();
       if (!out.needle) return false;
-    } else if (take_word("in")) {
+      decimal_comma(*out.needle);
+    } else {
       out.fabric = name("a fabric's name");
       if (!out.fabric) return false;
-    } else {
-      return wrong("`needle` or `in`");
     }
   }
   return true;
+}
+
+/// `needle 4,5 mm`: behind a needle's size a comma comes before a word, never before a digit that it touches.
+void Parser::decimal_comma(tree::Expression& whole) {
+  if (whole.form != tree::Expression::Form::number || whole.unit || !at(TokenKind::comma)) return;
+  if (whole.span.end != peek().begin || !touches() || peek(1).kind != TokenKind::number) return;
+  diagnostics_.add(Kind::expected, here(), "parts of a unit stand behind a point, not a comma")
+      .try_this(fmt::format("{}.{}", source_.text(whole.span), text(peek(1))))
+      .mend(here(), ".");
+  take();
+  whole.value += std::strtod(fmt::format("0.{}", text(peek())).c_str(), nullptr);
+  whole.span = join(whole.span, span(take()));
+  unit(whole);
 }
 
 bool Parser::written_for(tree::WrittenFor& out) {
@@ -233,12 +247,13 @@ bool Parser::swatch(tree::Swatch& out) {
     return need_line_end();
   };
   return block([&] {
-    if (take_word("before")) return measured(out.before);
-    if (take_word("after")) return measured(out.after);
-    if (!take_word("made")) return wrong("`made`, `before` or `after`");
+    const auto word = one_of("`made`, `before` or `after`", {"made", "before", "after"});
+    if (!word) return false;
+    if (*word == "before") return measured(out.before);
+    if (*word == "after") return measured(out.after);
     if (!(out.stitches = expression()) || !need_word("st") || !need_word("x")) return false;
     if (!(out.rows = expression())) return false;
-    if (!take_word("rows") && !take_word("rounds")) return wrong("`rows`");
+    if (!one_of("`rows`", {"rows", "rounds"})) return false;
     while (take_if(TokenKind::comma)) {
       const bool needle = take_word("needle");
       auto value = expression();
@@ -259,14 +274,15 @@ bool Parser::season(tree::Season& out) {
 }
 
 bool Parser::season_line(tree::Season& out) {
-  if (take_word("pace")) {
+  const auto word = one_of("`pace` or `knit`", {"pace", "knit"});
+  if (!word) return false;
+  if (*word == "pace") {
     if (!(out.pace = expression()) || !need_word("st") || !need_word("per") || !need_word("hour"))
       return false;
     if (!take_if(TokenKind::comma)) return need_line_end();
     return (out.hours = expression()) && need_word("hours") && need_word("per") && need_word("week") &&
            need_line_end();
   }
-  if (!take_word("knit")) return wrong("`pace` or `knit`");
   const auto file = string("a pattern's file in quotes");
   if (!file) return false;
   tree::Season::Project project{*file, {}, {}};
@@ -292,28 +308,31 @@ bool Parser::use(tree::Use& out) {
 }
 
 bool Parser::stitch(tree::Stitch& out) {
-  out.crossing = text(take()) == "crossing";
   const auto called = name("the stitch's name");
   if (!called) return false;
   out.name = *called;
   return block([&] {
-    const auto attribute = name("an attribute, such as `takes` or `says`");
+    auto attribute = name("an attribute, such as `takes` or `says`");
     if (!attribute) return false;
-    tree::Stitch::Attribute next{*attribute, {}, {}, {}};
     static const std::vector<std::string> known{"takes", "gives", "leans", "twin", "says",  "mark",
                                                 "fills", "shows", "uses",  "over", "under", "between"};
     if (std::find(known.begin(), known.end(), attribute->text) == known.end()) {
       Diagnostic& added = diagnostics_.add(Kind::bad_stitch, attribute->span,
                                            fmt::format("a stitch has no `{}`", attribute->text));
-      if (const auto near = nearest_name(attribute->text, known)) added.try_this(*near);
-      return false;
+      added.try_nearest(attribute->span, attribute->text, known, Candidates::closed);
+      const auto meant = certain_name(attribute->text, known, Candidates::closed);
+      if (!meant) return false;
+      attribute->text = *meant;
     }
+    tree::Stitch::Attribute next{*attribute, {}, {}, {}};
     if (at(TokenKind::string))
       next.text = string("a text");
     else if (at(TokenKind::number))
       next.number = factor(0);
     else if (attribute->text == "takes" || attribute->text == "gives")
-      while (at(TokenKind::name) && std::find(known.begin(), known.end(), text(peek())) == known.end())
+      // Behind a loop stands no number and no text: a word before them is an attribute, if a misspelt one.
+      while (at(TokenKind::name) && std::find(known.begin(), known.end(), text(peek())) == known.end() &&
+             peek(1).kind != TokenKind::number && peek(1).kind != TokenKind::string)
         next.words.push_back(*token_as_name());
     else if (at(TokenKind::name))
       next.words.push_back(*token_as_name());
@@ -326,13 +345,9 @@ bool Parser::stitch(tree::Stitch& out) {
 
 bool Parser::form(tree::Form& out, Span& where) {
   where = here();
-  if (take_word("flat"))
-    out = tree::Form::flat;
-  else if (take_word("round"))
-    out = tree::Form::round;
-  else
-    return wrong("`flat` or `round`");
-  return true;
+  const auto word = one_of("`flat` or `round`", {"flat", "round"});
+  if (word) out = *word == "flat" ? tree::Form::flat : tree::Form::round;
+  return word.has_value();
 }
 
 bool Parser::width(tree::Width& out) {
@@ -347,8 +362,8 @@ bool Parser::width(tree::Width& out) {
       const auto number = count("the fabric's width, such as 12 st or 4n + 2 st");
       if (!number) return false;
       const Token& before = tokens_[at_ - 1];
-      if (at_word("n") && before.end == peek().begin) {
-        take();
+      if ((at_word("n") || at_word("N")) && before.end == peek().begin) {
+        one_of("`n`", {"n"});
         out.per_n += negative ? -number->value : number->value;
       } else {
         out.base += negative ? -number->value : number->value;
@@ -365,10 +380,11 @@ bool Parser::fabric(tree::Fabric& out) {
   if (!called) return false;
   out.name = *called;
   if (!form(out.form, out.form_span) || !width(out.width)) return false;
-  if (take_word("x")) {
+  if (at_one_of({"x"})) {
+    need_word("x");
     out.height = count("the fabric's height in rows");
     if (!out.height) return false;
-    if (!take_word("rows") && !take_word("rounds") && !take_word("row")) return wrong("`rows`");
+    if (!one_of("`rows`", {"rows", "rounds", "row"})) return false;
   }
   const Span open = here();
   if (!need(TokenKind::left_curly)) return false;

@@ -37,9 +37,18 @@ class Parser {
   bool wrong(std::string_view what);
   bool need(TokenKind kind);
   bool need_word(std::string_view word);
+  /// Takes one of these words. A word that certainly stands for one of them is reported, mended and taken for
+  /// it; of another it is said that `what` should stand here.
+  std::optional<std::string> one_of(std::string_view what, const std::vector<std::string>& words);
+  /// The one of these that the word here certainly stands for, if it is none of them.
+  std::optional<std::string> meant_word(const std::vector<std::string>& words) const;
+  /// One of them, or a word that certainly stands for one.
+  bool at_one_of(const std::vector<std::string>& words) const;
   bool need_line_end();
   /// `{`, lines of `rule`, `}`; reports a missing brace at the one that opens.
   bool block(const std::function<bool()>& rule);
+  void never_closed(Span open);
+  static bool begins_declaration(std::string_view word);
 
   // small values (parser.cpp)
   std::optional<tree::Name> name(std::string_view what);
@@ -65,6 +74,7 @@ class Parser {
   bool yarn(tree::Yarn& out);
   bool strand(tree::Strand& out);
   bool gauge(tree::Gauge& out);
+  void decimal_comma(tree::Expression& whole);
   bool written_for(tree::WrittenFor& out);
   bool sizes(tree::Sizes& out);
   bool measure(tree::Measure& out);
@@ -84,15 +94,25 @@ class Parser {
   bool at_label() const;
   bool at_picture() const;
   bool label(tree::RowLabel& out);
+  bool range(tree::RowLabel& out);
   void row(tree::Row& out);
   void items(std::vector<tree::RowItem>& out, int depth);
   void item(std::vector<tree::RowItem>& out, int depth);
+  bool at_number_in_row() const;
+  bool at_row_word() const;
+  bool begins_line(std::size_t token) const;
+  void number_in_row(tree::RowItem& out, int depth);
+  bool split_crossing(tree::RowItem& out);
+  void stray_in_row();
+  std::string default_word() const;
+  void missing_colon(const tree::RowLabel& label);
   void group(tree::RowItem& out, TokenKind close, int depth);
   bool picture(tree::Picture& out);
 
   // pieces (parser_pieces.cpp)
   bool steps(std::vector<tree::Step>& out, int depth);
   bool step(std::vector<tree::Step>& out, int depth);
+  bool second_word(std::string_view word);
   bool cast_on(tree::CastOn& out);
   bool work(tree::Work& out);
   bool layout(tree::Work& out);
@@ -109,6 +129,8 @@ class Parser {
   std::vector<Token> tokens_;
   Diagnostics& diagnostics_;
   std::size_t at_ = 0;
+  long long next_row_ = 1;        ///< the number that the next row is likely to have
+  std::size_t label_column_ = 0;  ///< of the last label that began its line
 };
 
 }  // namespace wale

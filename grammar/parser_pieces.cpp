@@ -30,12 +30,19 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
   const std::size_t first = at_;
   tree::Step step;
   step.head = here();
-  const std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
+  std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
   bool good = false;
+  if (const auto meant = meant_word(step_words)) {
+    diagnostics_
+        .add(Kind::unknown_statement, here(), fmt::format("no step of a piece begins with `{}`", word))
+        .try_this(*meant)
+        .mend(here(), *meant);
+    word = *meant;
+  }
   const auto after = [&](std::string_view second, auto rule) {
     take();
     step.head = join(step.head, here());
-    return need_word(second) && rule();
+    return second_word(second) && rule();
   };
   using namespace tree;
   if (word == "cast") {
@@ -87,9 +94,7 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
         diagnostics_.add(Kind::unknown_statement, here(),
                          word.empty() ? fmt::format("no step of a piece begins with {}", name_of(peek().kind))
                                       : fmt::format("no step of a piece begins with `{}`", word));
-    if (const auto near = nearest_name(word, step_words))
-      added.try_this(*near);
-    else
+    if (!added.try_nearest(here(), word, step_words, Candidates::closed))
       added.try_this(
           "steps are: cast on, work, rows, repeat, hold, resume, pick up, join, cord, narrow, widen, spread, "
           "bind off");
@@ -104,16 +109,43 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
   return false;
 }
 
+/// `on` of `cast on`, `off` of `bind off`. Without it a number or the line's end says what was meant, and to
+/// cast off is to bind off (British usage).
+bool Parser::second_word(std::string_view word) {
+  if (take_word(word)) return true;
+  const Span first = span(tokens_[at_ - 1]);
+  const bool bare = (word == "on" && at(TokenKind::number)) || (word == "off" && at(TokenKind::newline));
+  if (bare) {
+    wrong(fmt::format("`{}`", word));
+    diagnostics_.last().try_this(fmt::format("{} {}", source_.text(first), word));
+    diagnostics_.last().mend({first.end, first.end, first.source}, fmt::format(" {}", word));
+    return true;
+  }
+  if (word == "on" && at_word("off")) {
+    wrong("`on`");
+    diagnostics_.last().try_this("bind off").mend(first, "bind");
+    return false;
+  }
+  return need_word(word);
+}
+
 bool Parser::cast_on(tree::CastOn& out) {
   auto stitches = expression();
   if (!stitches) return false;
   out.stitches = std::move(*stitches);
-  out.pairs = take_word("pairs") || take_word("pair");
-  if (!out.pairs && !take_word("st")) take_word("sts");
-  if (!take_word("with")) return true;
-  out.strand = name("a strand");
-  if (out.strand && out.pairs && at(TokenKind::name)) out.back_strand = token_as_name();
-  return out.strand.has_value();
+  std::vector<std::string> words{"st", "sts", "pairs", "pair", "with"};
+  while (at_one_of(words)) {
+    const auto word = one_of("`with`", words);
+    if (!word) return false;
+    if (*word == "with") {
+      out.strand = name("a strand");
+      if (out.strand && out.pairs && at(TokenKind::name)) out.back_strand = token_as_name();
+      return out.strand.has_value();
+    }
+    out.pairs = *word != "st" && *word != "sts";
+    words = {"with"};
+  }
+  return true;
 }
 
 bool Parser::layout(tree::Work& out) {
@@ -123,7 +155,11 @@ bool Parser::layout(tree::Work& out) {
     if (!fabric) return false;
     tree::LayoutPart part{*fabric, {}};
     const bool ends = at(TokenKind::bar) || at(TokenKind::newline) || at_word("for") || at_word("with");
-    if (!ends) {
+    // A measure could be called `fro`, but then more of the layout would follow it.
+    const TokenKind next = peek(1).kind;
+    const bool slip = meant_word({"for", "with"}) && (next == TokenKind::number || next == TokenKind::name) &&
+                      text(peek(1)) != "st" && text(peek(1)) != "for" && text(peek(1)) != "with";
+    if (!ends && !slip) {
       part.width = expression();
       if (!part.width) return false;
       take_word("st");
@@ -138,22 +174,21 @@ bool Parser::extent(tree::Extent& out) {
   auto amount = expression();
   if (!amount) return false;
   out.amount = std::move(*amount);
-  if (take_word("rows") || take_word("row") || take_word("rounds") || take_word("round"))
-    out.form = tree::Extent::Form::rows;
-  else if (take_word("times"))
-    out.form = tree::Extent::Form::times;
-  else
-    out.form = tree::Extent::Form::length;
-  return true;
+  out.form = tree::Extent::Form::length;
+  if (!at(TokenKind::name) || out.amount.unit) return true;
+  const auto word = one_of("`rows`, `rounds` or `times`", {"rows", "row", "rounds", "round", "times"});
+  if (word) out.form = *word == "times" ? tree::Extent::Form::times : tree::Extent::Form::rows;
+  return word.has_value();
 }
 
 bool Parser::work(tree::Work& out) {
   if (!layout(out)) return false;
-  if (take_word("with")) {
+  const auto word = one_of("`for`", {"for", "with"});
+  if (word && *word == "with") {
     out.strand = name("a strand");
-    if (!out.strand) return false;
+    if (!out.strand || !need_word("for")) return false;
   }
-  return need_word("for") && extent(out.extent);
+  return word && extent(out.extent);
 }
 
 bool Parser::repeat(tree::Repeat& out, int depth) {
@@ -195,8 +230,7 @@ bool Parser::shape(tree::Shape& out, bool widen) {
   if (take_word("every")) {
     out.every = expression();
     if (!out.every) return false;
-    if (!take_word("rows") && !take_word("rounds") && !take_word("row") && !take_word("round"))
-      return wrong("`rows`");
+    if (!one_of("`rows`", {"rows", "rounds", "row", "round"})) return false;
   }
   if (at(TokenKind::number) || at(TokenKind::left_square)) {
     out.times = expression();
@@ -210,11 +244,9 @@ bool Parser::spread(tree::Spread& out) {
   auto amount = expression();
   if (!amount) return false;
   out.amount = std::move(*amount);
-  if (take_word("fewer"))
-    out.more = false;
-  else if (!take_word("more"))
-    return wrong("`more` or `fewer`");
-  return need_word("over") && need_word("the") && (take_word("row") || take_word("round") || wrong("`row`"));
+  const auto word = one_of("`more` or `fewer`", {"more", "fewer"});
+  out.more = word && *word == "more";
+  return word && need_word("over") && need_word("the") && one_of("`row`", {"row", "round"});
 }
 
 bool Parser::hold(tree::Hold& out) {

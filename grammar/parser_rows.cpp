@@ -3,32 +3,83 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "grammar/parser_internal.hpp"
 
 namespace wale {
 
-/// A number that opens no group, or a default with its colon, begins the next row.
+namespace {
+
+const std::vector<std::string> default_words{"rs", "ws", "every"};
+
+/// What instructions call a row, which a label leaves out.
+bool is_row_word(std::string_view word) {
+  const std::string lower = lower_case(word);
+  return lower == "row" || lower == "rows" || lower == "round" || lower == "rounds" || lower == "rnd" ||
+         lower == "rnds";
+}
+
+}  // namespace
+
+bool Parser::begins_line(std::size_t token) const {
+  return token == 0 || tokens_[token - 1].kind == TokenKind::newline ||
+         tokens_[token - 1].kind == TokenKind::left_curly;
+}
+
+/// A number that does not touch a bracket begins the next label, unless it stands where no label can: the
+/// numbers of a crossing with blanks in it, or a count with a blank before its bracket or behind its stitch.
+bool Parser::at_number_in_row() const {
+  const TokenKind next = peek(1).kind;
+  if (next == TokenKind::divide) return true;
+  if (next == TokenKind::left_round && touches()) return true;
+  if (begins_line(at_) || next == TokenKind::colon || next == TokenKind::comma || next == TokenKind::range ||
+      next == TokenKind::minus)
+    return false;
+  const bool strand_label =
+      next == TokenKind::name && (peek(2).kind == TokenKind::colon || peek(3).kind == TokenKind::colon);
+  return !strand_label && text(peek()) != std::to_string(next_row_) &&
+         (next == TokenKind::left_round || tokens_[at_ - 1].kind == TokenKind::name);
+}
+
+/// "rs", "ws" or "every", also where a slip of it stands before a colon; empty where there is no such word.
+std::string Parser::default_word() const {
+  const bool colon = peek(1).kind == TokenKind::colon ||
+                     (peek(1).kind == TokenKind::name &&
+                      (peek(2).kind == TokenKind::colon ||
+                       (peek(2).kind == TokenKind::name && peek(3).kind == TokenKind::colon)));
+  if (!at(TokenKind::name) || !colon) return "";
+  const std::string word(text(peek()));
+  if (std::find(default_words.begin(), default_words.end(), word) != default_words.end()) return word;
+  if (peek(1).kind != TokenKind::colon) return "";
+  return meant_word(default_words).value_or("");
+}
+
+/// `Row 1:`
+bool Parser::at_row_word() const {
+  if (!at(TokenKind::name) || !is_row_word(text(peek())) || peek(1).kind != TokenKind::number) return false;
+  const TokenKind after = peek(2).kind;
+  return after == TokenKind::colon || after == TokenKind::comma || after == TokenKind::range ||
+         after == TokenKind::minus || (after == TokenKind::name && peek(3).kind == TokenKind::colon);
+}
+
 bool Parser::at_label() const {
-  if (at(TokenKind::number)) return !(peek(1).kind == TokenKind::left_round && touches());
-  if (!at_word("rs") && !at_word("ws") && !at_word("every")) return false;
-  if (peek(1).kind == TokenKind::colon) return true;
-  if (peek(1).kind != TokenKind::name) return false;
-  return peek(2).kind == TokenKind::colon ||
-         (peek(2).kind == TokenKind::name && peek(3).kind == TokenKind::colon);
+  if (at(TokenKind::number)) return !at_number_in_row();
+  return at_row_word() || !default_word().empty();
 }
 
 /// `draw` at the beginning of a line is a picture, not a stitch of the row before.
 bool Parser::at_picture() const {
-  if (!at_word("draw") || at_ == 0) return false;
-  const TokenKind before = tokens_[at_ - 1].kind;
-  return before == TokenKind::newline || before == TokenKind::left_curly;
+  return at_word("draw") && begins_line(at_);
 }
 
 bool Parser::rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open) {
   bool complained = false;
+  next_row_ = 1;
+  label_column_ = 0;
   while (skip_newlines(), !at(TokenKind::right_curly)) {
     if (at(TokenKind::end)) {
-      diagnostics_.add(Kind::unclosed_bracket, open, "`{` is opened here and never closed");
+      never_closed(open);
       return true;
     }
     if (at_word("draw")) {
@@ -56,28 +107,25 @@ bool Parser::rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pict
 
 bool Parser::label(tree::RowLabel& out) {
   const std::size_t first = at_;
+  if (at_row_word()) {
+    const Span word = span(take());
+    diagnostics_.add(Kind::expected, word, "a row's label is its number alone")
+        .try_this(fmt::format("{}:", text(peek())))
+        .mend({word.begin, peek().begin, word.source}, "");
+  }
   if (at(TokenKind::name)) {
-    const std::string_view word = text(take());
+    const std::string word = default_word();
+    if (word != text(peek()))
+      diagnostics_.add(Kind::expected, here(), fmt::format("`{}:` begins no row", text(peek())))
+          .try_this(fmt::format("{}:", word))
+          .mend(here(), word);
+    take();
     out.by_default = word == "rs"   ? tree::RowLabel::Default::right_side
                      : word == "ws" ? tree::RowLabel::Default::wrong_side
                                     : tree::RowLabel::Default::every;
   } else {
     do {
-      const auto from = count("a row's number");
-      if (!from) return false;
-      tree::RowLabel::Range range{from->value, from->value, from->span};
-      if (take_if(TokenKind::range)) {
-        const auto to = count("the last row's number");
-        if (!to) return false;
-        range.last = to->value;
-        range.span = join(range.span, to->span);
-      }
-      if (range.first < 1)
-        diagnostics_.add(Kind::bad_measure, from->span, "rows are counted from 1");
-      else if (range.last < range.first)
-        diagnostics_.add(Kind::bad_measure, range.span, "this range of rows runs backwards")
-            .try_this(fmt::format("{}..{}", range.last, range.first));
-      out.numbers.push_back(range);
+      if (!range(out)) return false;
     } while (take_if(TokenKind::comma));
   }
   if (at(TokenKind::name) && peek(1).kind == TokenKind::name && peek(2).kind == TokenKind::colon) {
@@ -87,13 +135,60 @@ bool Parser::label(tree::RowLabel& out) {
     out.strand = token_as_name();
   }
   out.span = since(first);
-  if (take_if(TokenKind::colon)) return true;
-  const bool crossing = at(TokenKind::divide);
+  if (!at(TokenKind::colon)) {
+    missing_colon(out);
+    return false;
+  }
+  take();
+  if (!out.numbers.empty()) next_row_ = out.numbers.back().last + 1;
+  if (begins_line(first)) label_column_ = source_.place(out.span.begin).column;
+  return true;
+}
+
+bool Parser::range(tree::RowLabel& out) {
+  const auto from = count("a row's number");
+  if (!from) return false;
+  tree::RowLabel::Range range{from->value, from->value, from->span};
+  bool reaches = take_if(TokenKind::range);
+  if (!reaches && at(TokenKind::minus) && peek(1).kind == TokenKind::number) {
+    // Nothing is subtracted in a label.
+    diagnostics_.add(Kind::expected, here(), "rows from one to another are joined by `..`")
+        .try_this(fmt::format("{}..{}", from->value, text(peek(1))))
+        .mend({from->span.end, peek(1).begin, from->span.source}, "..");
+    reaches = take().kind == TokenKind::minus;
+  }
+  if (reaches) {
+    const auto to = count("the last row's number");
+    if (!to) return false;
+    range.last = to->value;
+    range.span = join(range.span, to->span);
+  }
+  if (range.first < 1)
+    diagnostics_.add(Kind::bad_measure, from->span, "rows are counted from 1");
+  else if (range.last < range.first)
+    diagnostics_.add(Kind::bad_measure, range.span, "this range of rows runs backwards")
+        .try_this(fmt::format("{}..{}", range.last, range.first));
+  out.numbers.push_back(range);
+  return true;
+}
+
+/// A number in its turn, in the column of the labels, and before a stitch or a fill can only be a label
+/// without its colon. In mid-line it may be a count that has lost its stitch.
+void Parser::missing_colon(const tree::RowLabel& label) {
+  const std::size_t number = at_ - 1;
   wrong(name_of(TokenKind::colon));
-  diagnostics_.last().try_this(
-      crossing ? "a crossing is one word: 2/2rc"
-               : "a count touches its stitch or bracket (k3, 3(k p)); a row's number has a colon (3: k)");
-  return false;
+  const bool in_turn = label.numbers.size() == 1 && !label.strand && label.numbers[0].first >= next_row_ &&
+                       tokens_[number].kind == TokenKind::number && begins_line(number);
+  const bool in_column = label_column_ == 0 || source_.place(label.span.begin).column == label_column_;
+  const bool row = at(TokenKind::less) || at(TokenKind::name) || at(TokenKind::crossing);
+  Diagnostic& added = diagnostics_.last();
+  if (in_turn && in_column && row) {
+    added.try_this(fmt::format("{}:", label.numbers[0].last))
+        .mend({label.span.end, label.span.end, label.span.source}, ":");
+    next_row_ = label.numbers[0].last + 1;
+    return;
+  }
+  added.try_this("a count touches its stitch or bracket (k3, 3(k p)); a row's number has a colon (3: k)");
 }
 
 void Parser::row(tree::Row& out) {
@@ -132,9 +227,12 @@ void Parser::item(std::vector<tree::RowItem>& out, int depth) {
       item.word = text(take());
       break;
     case TokenKind::number:
-      item.count = count_of_token(take());
-      item.form = tree::RowItem::Form::group;
-      group(item, TokenKind::right_round, depth);
+      if (peek(1).kind == TokenKind::divide) {
+        if (!split_crossing(item)) return;
+        break;
+      }
+      number_in_row(item, depth);
+      if (item.form != tree::RowItem::Form::group) return;
       break;
     case TokenKind::left_round:
       item.form = tree::RowItem::Form::group;
@@ -166,23 +264,72 @@ void Parser::item(std::vector<tree::RowItem>& out, int depth) {
       break;
     }
     default:
-      if (at(TokenKind::right_round) || at(TokenKind::greater)) {
-        diagnostics_.add(Kind::unclosed_bracket, here(),
-                         fmt::format("{} closes nothing", name_of(peek().kind)));
-      } else if (at(TokenKind::times)) {
-        diagnostics_.add(Kind::expected, here(), "`*` has no meaning in a row")
-            .try_this("write a repeat as <k2 p2>");
-      } else if (at(TokenKind::comma)) {
-        diagnostics_.add(Kind::expected, here(), "stitches are parted by spaces, not commas")
-            .mend(here(), "");
-      } else {
-        wrong("a stitch");
-      }
-      // One complaint for a run of the same sign.
-      for (const TokenKind kind = peek().kind; at(kind) && !at(TokenKind::end);) take();
+      stray_in_row();
       return;
   }
   out.push_back(std::move(item));
+}
+
+/// A count and its group; the count may not touch it. A count without a group is reported and passed over.
+/// What was meant is not certain: in `k 2 (p)` the 2 may have lost its stitch.
+void Parser::number_in_row(tree::RowItem& out, int depth) {
+  const Token before = at_ > 0 ? tokens_[at_ - 1] : Token{};
+  const Token number = take();
+  if (at(TokenKind::left_round)) {
+    out.form = tree::RowItem::Form::group;
+    out.count = count_of_token(number);
+    if (number.end != peek().begin)
+      diagnostics_.add(Kind::expected, span(number), "a count touches its bracket")
+          .try_this(fmt::format("{}(...)", text(number)));
+    group(out, TokenKind::right_round, depth);
+    return;
+  }
+  const std::string_view stitch = text(before);
+  const bool counted = stitch.back() >= '0' && stitch.back() <= '9';
+  diagnostics_.add(Kind::expected, span(number), "a count touches its stitch")
+      .try_this(counted ? "a stitch has one count: k3, or 2(k3)" : fmt::format("{}{}", stitch, text(number)));
+}
+
+/// `2/2 rc`: put together, for the vocabulary to say whether it is one.
+bool Parser::split_crossing(tree::RowItem& out) {
+  const std::size_t first = at_;
+  out.word = text(take());
+  while (take_if(TokenKind::divide)) {
+    out.word += '/';
+    if (at(TokenKind::number) || at(TokenKind::crossing)) out.word += text(take());
+  }
+  if (at(TokenKind::name)) out.word += text(take());
+  out.span = out.word_span = since(first);
+  const char last = out.word.back();
+  if ((last < '0' || last > '9') && last != '/') return true;
+  diagnostics_.add(Kind::expected, out.span, "a crossing says how it crosses")
+      .try_this("a crossing is one word: 2/2rc, 2/2lc");
+  return false;
+}
+
+/// What stands in no row.
+void Parser::stray_in_row() {
+  const std::size_t first = at_;
+  const TokenKind kind = peek().kind;
+  if (kind == TokenKind::right_round || kind == TokenKind::greater) {
+    diagnostics_.add(Kind::unclosed_bracket, here(), fmt::format("{} closes nothing", name_of(kind)));
+  } else if (kind == TokenKind::times) {
+    diagnostics_.add(Kind::expected, here(), "`*` has no meaning in a row")
+        .try_this("write a repeat as <k2 p2>");
+  } else if (kind == TokenKind::comma) {
+    diagnostics_.add(Kind::expected, here(), "stitches are parted by spaces, not commas");
+  } else {
+    wrong("a stitch");
+  }
+  // One complaint for a run of the same sign.
+  while (at(kind) && !at(TokenKind::end)) take();
+  const Span run = since(first);
+  if (kind != TokenKind::comma || run.end - run.begin != at_ - first) return;
+  // What it parts must not grow together.
+  const std::string& all = source_.text();
+  const bool parted =
+      run.end >= all.size() || std::string_view(" \t\r\n>)}").find(all[run.end]) != std::string_view::npos;
+  diagnostics_.last().mend(run, parted ? "" : " ");
 }
 
 void Parser::group(tree::RowItem& out, TokenKind close, int depth) {
@@ -227,8 +374,7 @@ bool Parser::picture(tree::Picture& out) {
     out.rows.push_back({std::string(text(token)), span(token)});
   }
   out.span = since(first);
-  if (take_if(TokenKind::right_curly)) return true;
-  diagnostics_.add(Kind::unclosed_bracket, open, "`{` is opened here and never closed");
+  if (!take_if(TokenKind::right_curly)) never_closed(open);
   return true;
 }
 

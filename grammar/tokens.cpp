@@ -42,6 +42,22 @@ bool is_foreign_letter(std::uint32_t c) {
   return c >= 0xC0 && c != 0xD7 && c != 0xF7 && !(c >= 0x2000 && c < 0x3001) && c < 0xFE00;
 }
 
+/// The quotation marks that word processors put in place of straight ones.
+bool is_curly_quote(std::uint32_t c) {
+  return c >= 0x201C && c <= 0x201F;
+}
+/// Spaces that look like the ordinary one.
+bool is_space(std::uint32_t c) {
+  return c == 0xA0 || (c >= 0x2000 && c <= 0x200A) || c == 0x202F || c == 0x205F || c == 0x3000;
+}
+/// Signs without width: joiners, marks of direction, a byte order mark in mid-text.
+bool is_invisible(std::uint32_t c) {
+  return (c >= 0x200B && c <= 0x200F) || c == 0x2060 || c == 0xFEFF || c == 0xAD;
+}
+bool is_parting(char c) {
+  return is_blank(c) || c == '\n';
+}
+
 class Reader {
  public:
   Reader(const Source& source, Diagnostics& diagnostics)
@@ -186,10 +202,55 @@ class Reader {
     std::size_t end = at_ + 1;
     while (end < text_.size() && text_[end] != '"' && text_[end] != '\n') ++end;
     if (end < text_.size() && text_[end] == '"') return put(TokenKind::string, begin, end + 1);
-    diagnostics_
-        .add(Kind::unclosed_string, span(begin, begin + 1), "the text that begins here has no closing `\"`")
-        .try_this("put `\"` at the end of the text, on the same line");
+    Diagnostic& added = diagnostics_
+                            .add(Kind::unclosed_string, span(begin, begin + 1),
+                                 "the text that begins here has no closing `\"`")
+                            .try_this("put `\"` at the end of the text, on the same line");
+    std::size_t last = end;
+    while (last > begin && is_blank(text_[last - 1])) --last;
+    const std::string_view inside = text_.substr(begin + 1, last > begin ? last - begin - 1 : 0);
+    const std::size_t curly = curly_quote_before(last);
+    if (curly != last)
+      added.mend(span(curly, last), "\"");
+    else if (is_all_of_its_line() && !inside.empty() && inside.find("--") == std::string_view::npos &&
+             inside.find("\xE2\x80") == std::string_view::npos)
+      added.mend(span(last, last), "\"");
     put(TokenKind::string, begin, end);
+  }
+
+  /// Where the quotation mark of a word processor begins that ends at `end`; `end` where there is none.
+  std::size_t curly_quote_before(std::size_t end) const {
+    if (end < 3) return end;
+    const std::uint32_t sign = code_point(text_, end - 3).value;
+    return is_curly_quote(sign) ? end - 3 : end;
+  }
+
+  /// A text behind these words is the last thing on its line, so it ends where the line does.
+  bool is_all_of_its_line() const {
+    if (tokens_.empty() || tokens_.back().kind != TokenKind::name) return false;
+    const Token& word = tokens_.back();
+    const std::string_view name = text_.substr(word.begin, word.end - word.begin);
+    const bool first = tokens_.size() == 1 || tokens_[tokens_.size() - 2].kind == TokenKind::newline;
+    return first && (name == "pattern" || name == "by" || name == "use");
+  }
+
+  /// A text between quotation marks of a word processor, or one such and a straight one: taken for a text.
+  bool curly_string() {
+    const std::size_t begin = at_;
+    std::size_t end = begin + code_point(text_, begin).length;
+    while (end < text_.size() && text_[end] != '\n' && text_[end] != '"' &&
+           !is_curly_quote(code_point(text_, end).value))
+      end += code_point(text_, end).length;
+    if (end >= text_.size() || text_[end] == '\n') return false;
+    const std::size_t after = end + code_point(text_, end).length;
+    Diagnostic& added =
+        diagnostics_
+            .add(Kind::unexpected_character, span(begin, after), "texts stand in straight quotes: \"...\"")
+            .try_this(fmt::format("\"{}\"", text_.substr(begin + 3, end - begin - 3)))
+            .mend(span(begin, begin + 3), "\"");
+    if (text_[end] != '"') added.mend(span(end, after), "\"");
+    put(TokenKind::string, begin, after);
+    return true;
   }
 
   void colour() {
@@ -202,31 +263,68 @@ class Reader {
     at_ = end;
   }
 
+  /// A dash that begins a line begins a comment: there is nothing to subtract from.
+  bool dash_comment(std::uint32_t sign) {
+    const bool first = tokens_.empty() || tokens_.back().kind == TokenKind::newline;
+    if ((sign != 0x2013 && sign != 0x2014) || !first) return false;
+    diagnostics_.add(Kind::unexpected_character, span(at_, at_ + 3), "a comment begins with two hyphens")
+        .try_this("--")
+        .mend(span(at_, at_ + 3), "--");
+    while (at_ < text_.size() && text_[at_] != '\n') ++at_;
+    return true;
+  }
+
   /// A run of characters that begin no token is reported once.
   void stray() {
     const std::size_t begin = at_;
     const CodePoint first = code_point(text_, at_);
+    if (is_curly_quote(first.value) && curly_string()) return;
+    if (dash_comment(first.value)) return;
     const std::string shown(text_.substr(at_, first.length));
+    bool alike = true;
     while (at_ < text_.size() && !is_blank(text_[at_]) && text_[at_] != '\n' && !is_digit(text_[at_]) &&
-           !letter_at(at_) && !symbol(text_[at_]) && text_[at_] != '"' && text_[at_] != '#')
-      at_ += code_point(text_, at_).length;
+           !letter_at(at_) && !symbol(text_[at_]) && text_[at_] != '"' && text_[at_] != '#') {
+      const CodePoint next = code_point(text_, at_);
+      alike &= next.value == first.value;
+      at_ += next.length;
+    }
     if (at_ == begin) at_ += first.length;
     const bool visible = first.value >= 0x20 && first.value != 0x7F &&
-                         !(first.value >= 0x80 && first.value < 0xA1) && first.value != 0xFEFF;
+                         !(first.value >= 0x80 && first.value < 0xA1) && !is_space(first.value) &&
+                         !is_invisible(first.value);
     Diagnostic& added = diagnostics_.add(
         Kind::unexpected_character, span(begin, at_),
         visible ? fmt::format("`{}` has no meaning here", shown)
                 : fmt::format("an invisible character (U+{:04X}) has no meaning here", first.value));
-    if (first.value == 0x201C || first.value == 0x201D || first.value == 0x201E)
+    if (is_curly_quote(first.value))
       added.try_this("texts stand in straight quotes: \"...\"");
     else if (first.value == 0xD7)
-      added.try_this("write the letter x");
+      multiplied(added, begin);
     else if (first.value == 0x2013 || first.value == 0x2014)
       added.try_this("write -- before a comment, or - for minus");
-    else if (first.value == 0xA0)
+    else if (is_space(first.value))
       added.try_this("put an ordinary space here");
     else if (first.value == '*')
       added.try_this("write a repeat as <k2 p2>");
+    if (!alike) return;
+    // These part words or stand idle. Taken away between two words they would join them.
+    const bool idle = is_invisible(first.value) || first.value == ';';
+    const bool parted =
+        begin == 0 || at_ >= text_.size() || is_parting(text_[begin - 1]) || is_parting(text_[at_]);
+    if (is_space(first.value) || (first.value == ';' && !parted))
+      added.mend(span(begin, at_), " ");
+    else if (idle && parted)
+      added.mend(span(begin, at_), "");
+  }
+
+  /// `20 st × 28 rows`: behind `st` the sign stands for the x between stitches and rows.
+  void multiplied(Diagnostic& added, std::size_t begin) {
+    added.try_this("write the letter x");
+    const bool behind_st =
+        !tokens_.empty() && tokens_.back().kind == TokenKind::name &&
+        text_.substr(tokens_.back().begin, tokens_.back().end - tokens_.back().begin) == "st";
+    const bool alone = begin > 0 && is_blank(text_[begin - 1]) && at_ < text_.size() && is_blank(text_[at_]);
+    if (behind_st && alone && at_ == begin + 2) added.mend(span(begin, at_), "x");
   }
 
   /// `draw . A, x L {` and rows of characters up to the closing brace.

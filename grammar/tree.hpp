@@ -300,6 +300,7 @@ struct Declaration {
 
 struct Pattern {
   std::vector<Declaration> declarations;
+  bool whole = true;  ///< no declaration is left out because it could not be read
   Span span;
 };
 

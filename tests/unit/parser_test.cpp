@@ -106,7 +106,7 @@ TEST_CASE("each mistake is reported where it stands, and the rest is read") {
       "  2: <p2 k2>, p\n"             // 6: a comma
       "  3: k ) p\n"                  // 7: closes nothing
       "}\n"                           //
-      "fabrik other flat n st { }\n"  // 9: no such statement
+      "fabrik other flat n st { }\n"  // 9: no such statement, and yet it is read
       "piece p flat {\n"              //
       "  cast on\n"                   // 11: how many?
       "  knit on\n"                   // 12: no such step
@@ -114,10 +114,12 @@ TEST_CASE("each mistake is reported where it stands, and the rest is read") {
       "}\n"                           //
       "by \"again\"\n");              //
   CHECK(lines_of(found) == Lines{1, 3, 5, 6, 7, 9, 11, 12});
-  REQUIRE(found.tree.declarations.size() == 4);
+  CHECK(!found.tree.whole);
+  REQUIRE(found.tree.declarations.size() == 5);
   CHECK(only<tree::By>(found, 0).text.text == "Skerry Row");
   CHECK(only<tree::Fabric>(found, 1).rows.size() == 3);
-  CHECK(only<tree::Piece>(found, 2).steps.size() == 1);
+  CHECK(only<tree::Fabric>(found, 2).name.text == "other");
+  CHECK(only<tree::Piece>(found, 3).steps.size() == 1);
 }
 
 TEST_CASE("a brace that is missing or too many does not hide what follows") {
@@ -132,9 +134,11 @@ TEST_CASE("a brace that is missing or too many does not hide what follows") {
 TEST_CASE("a slip in a statement's word is mended") {
   const Read found = read("fabirc rib flat n st { 1: <k> }\n");
   REQUIRE(found.diagnostics.all().size() == 1);
-  REQUIRE(found.diagnostics.all()[0].fix);
-  CHECK(found.diagnostics.all()[0].fix->replacement == "fabric");
-  CHECK(found.source.text(found.diagnostics.all()[0].fix->span) == "fabirc");
+  const Mend& edits = found.diagnostics.all()[0].edits;
+  REQUIRE(edits.size() == 1);
+  CHECK(edits[0].replacement == "fabric");
+  CHECK(found.source.text(edits[0].span) == "fabirc");
+  CHECK(found.tree.declarations.size() == 1);
 }
 
 TEST_CASE("whatever is read, the parser comes to an end and keeps its tree in the source") {
