@@ -12,15 +12,19 @@ Needle Needle::of(Loop loop, Linear count) {
 }
 
 Linear Needle::width() const {
-  Linear out = 0;
+  Linear out = Linear(-static_cast<long long>(begun_));
   for (std::size_t i = first_; i < segments_.size(); ++i)
     out = out + segments_[i].times * static_cast<long long>(segments_[i].word.size());
   return out;
 }
 
+Linear Needle::loops_ahead() const {
+  return segments_[first_].times * static_cast<long long>(period()) - Linear(static_cast<long long>(begun_));
+}
+
 void Needle::push(const std::vector<Loop>& word, Linear times) {
   if (word.empty() || times == Linear(0)) return;
-  if (segments_.size() > first_) {
+  if (!spent()) {
     Segment& last = segments_.back();
     if (last.word == word) {
       last.times = last.times + times;
@@ -31,21 +35,50 @@ void Needle::push(const std::vector<Loop>& word, Linear times) {
 }
 
 void Needle::append(const Needle& other) {
-  for (std::size_t i = other.first_; i < other.segments_.size(); ++i) push(other.segments_[i]);
+  for (const Segment& segment : other.segments()) push(segment);
 }
 
 void Needle::drop_spent() {
-  while (first_ < segments_.size() && segments_[first_].times == Linear(0)) ++first_;
+  while (!spent() && segments_[first_].times == Linear(0)) ++first_;
+}
+
+/// Where a copy was begun, the rest of the needle repeats on from there: "(a b c)x5" without "a" becomes
+/// "(b c a)x4 b c", so that what is worked next meets whole copies.
+void Needle::settle() {
+  if (begun_ == 0) return;
+  const auto cut = static_cast<std::ptrdiff_t>(begun_);
+  begun_ = 0;
+  Segment& front = segments_[first_];
+  Segment rest{{front.word.begin() + cut, front.word.end()}, 1};
+  front.times = front.times - Linear(1);
+  if (front.times == Linear(0)) {
+    front = std::move(rest);
+    return;
+  }
+  std::rotate(front.word.begin(), front.word.begin() + cut, front.word.end());
+  if (first_ == 0) {
+    segments_.insert(segments_.begin() + 1, std::move(rest));
+    return;
+  }
+  segments_[first_ - 1] = std::move(front);
+  segments_[first_--] = std::move(rest);
+}
+
+std::vector<Loop> Needle::take_copies(Linear copies) {
+  settle();
+  std::vector<Loop> out = segments_[first_].word;
+  segments_[first_].times = segments_[first_].times - copies;
+  drop_spent();
+  return out;
 }
 
 std::vector<Loop> Needle::take(std::size_t count, std::vector<Linear>& must_be_positive) {
   std::vector<Loop> out;
   while (out.size() < count && !spent()) {
-    Segment& segment = front();
+    Segment& segment = segments_[first_];
     const std::size_t want = count - out.size(), length = segment.word.size();
-    const std::size_t whole = want / length;
-    if (whole > 0) {
-      std::size_t copies = whole;
+    if (begun_ == 0 && want >= length) {
+      std::size_t copies = want / length;
       if (segment.times.constant())
         copies = std::min<std::size_t>(copies, static_cast<std::size_t>(segment.times.base));
       else
@@ -53,38 +86,30 @@ std::vector<Loop> Needle::take(std::size_t count, std::vector<Linear>& must_be_p
       for (std::size_t i = 0; i < copies; ++i)
         out.insert(out.end(), segment.word.begin(), segment.word.end());
       segment.times = segment.times - Linear(static_cast<long long>(copies));
-      drop_spent();
-      continue;
+    } else {
+      if (begun_ == 0 && !segment.times.constant()) must_be_positive.push_back(segment.times - Linear(1));
+      const auto begin = segment.word.begin() + static_cast<std::ptrdiff_t>(begun_);
+      const std::size_t some = std::min(want, length - begun_);
+      out.insert(out.end(), begin, begin + static_cast<std::ptrdiff_t>(some));
+      begun_ += some;
+      if (begun_ < length) break;
+      begun_ = 0;
+      segment.times = segment.times - Linear(1);
     }
-    // Part of a copy is taken: the rest of the needle repeats on from there, "(a b c)x5" without "a" being
-    // "(b c a)x4 b c", so that the next copies begin where this one ended.
-    const auto cut = segment.word.begin() + static_cast<std::ptrdiff_t>(want);
-    out.insert(out.end(), segment.word.begin(), cut);
-    Segment rest{{cut, segment.word.end()}, 1};
-    segment.times = segment.times - Linear(1);
-    if (!segment.times.constant()) must_be_positive.push_back(segment.times);
-    if (segment.times == Linear(0)) {
-      segment = std::move(rest);
-      continue;
-    }
-    std::rotate(segment.word.begin(), segment.word.begin() + static_cast<std::ptrdiff_t>(want),
-                segment.word.end());
-    segments_.insert(segments_.begin() + static_cast<std::ptrdiff_t>(first_) + 1, std::move(rest));
+    drop_spent();
   }
   return out;
 }
 
 Needle Needle::split(long long count) {
   Needle out;
+  settle();
   while (count > 0 && !spent()) {
-    Segment& segment = front();
-    const auto length = static_cast<long long>(segment.word.size());
-    const long long copies = std::min(segment.times.base, count / length);
+    const auto length = static_cast<long long>(period());
+    const long long copies = std::min(whole_copies().base, count / length);
     if (copies > 0) {
-      out.push(segment.word, copies);
-      segment.times = segment.times - Linear(copies);
+      out.push(take_copies(copies), copies);
       count -= copies * length;
-      drop_spent();
       continue;
     }
     std::vector<Linear> unused;
@@ -94,9 +119,15 @@ Needle Needle::split(long long count) {
   return out;
 }
 
+std::vector<Segment> Needle::segments() const {
+  Needle settled = *this;
+  settled.settle();
+  return {settled.segments_.begin() + static_cast<std::ptrdiff_t>(settled.first_), settled.segments_.end()};
+}
+
 void Needle::reverse() {
-  segments_.erase(segments_.begin(), segments_.begin() + static_cast<std::ptrdiff_t>(first_));
-  first_ = 0;
+  segments_ = segments();
+  first_ = begun_ = 0;
   std::reverse(segments_.begin(), segments_.end());
   for (Segment& segment : segments_) std::reverse(segment.word.begin(), segment.word.end());
 }
@@ -111,15 +142,14 @@ void Needle::swap_layers() {
 
 Needle Needle::at(long long n) const {
   Needle out;
-  for (std::size_t i = first_; i < segments_.size(); ++i)
-    out.push(segments_[i].word, segments_[i].times.at(n));
+  for (const Segment& segment : segments()) out.push(segment.word, segment.times.at(n));
   return out;
 }
 
 namespace {
 
-/// The shortest word of which this one is a power.
-std::size_t primitive_length(const std::vector<Loop>& word) {
+/// The least p for which each loop of the word is as the one p before it.
+std::size_t smallest_period(const std::vector<Loop>& word) {
   // Failure function of Knuth, Morris and Pratt.
   std::vector<std::size_t> border(word.size() + 1, 0);
   for (std::size_t i = 1, k = 0; i < word.size(); ++i) {
@@ -127,56 +157,100 @@ std::size_t primitive_length(const std::vector<Loop>& word) {
     if (word[i] == word[k]) ++k;
     border[i + 1] = k;
   }
-  const std::size_t period = word.size() - border[word.size()];
+  return word.size() - border[word.size()];
+}
+
+/// How long the shortest word is of which this one is a power.
+std::size_t primitive_length(const std::vector<Loop>& word) {
+  const std::size_t period = smallest_period(word);
   return word.size() % period == 0 ? period : word.size();
 }
 
-}  // namespace
+/// Plain segments of so many loops at most are spelled out, so that a repeat can be found across them. Each
+/// row works them one by one.
+constexpr std::size_t spelled_out = 128;
 
-void Needle::normalise() {
-  std::vector<Segment> in(segments_.begin() + static_cast<std::ptrdiff_t>(first_), segments_.end());
-  segments_.clear();
-  first_ = 0;
-  // Plain segments that are short are spelled out and joined, then each growing or long one is made primitive
-  // and moved as far left as it goes.
-  std::vector<Segment> joined;
+/// Cuts the long repeats out of a word: "a a b, 100 times (k p), a" is three segments. Needles that grow in
+/// pattern at an edge hold such words. Looks at windows, one of which lies in every run longer than two of
+/// them; costs what the word is long.
+void cut_runs(const std::vector<Loop>& word, std::vector<Segment>& out) {
+  constexpr std::size_t window = spelled_out / 2;
+  std::size_t done = 0;
+  const auto part = [&](std::size_t begin, std::size_t end) {
+    return std::vector<Loop>(word.begin() + static_cast<std::ptrdiff_t>(begin),
+                             word.begin() + static_cast<std::ptrdiff_t>(end));
+  };
+  for (std::size_t at = 0; at + window <= word.size(); at += window) {
+    if (at < done) continue;
+    const std::size_t period = smallest_period(part(at, at + window));
+    if (2 * period > window) continue;
+    std::size_t begin = at, end = at + window;
+    while (begin > done && word[begin - 1] == word[begin - 1 + period]) --begin;
+    while (end < word.size() && word[end] == word[end - period]) ++end;
+    if (end - begin <= spelled_out) continue;
+    const std::size_t copies = (end - begin) / period;
+    if (begin > done) out.push_back({part(done, begin), 1});
+    out.push_back({part(begin, begin + period), static_cast<long long>(copies)});
+    done = begin + copies * period;
+  }
+  if (done < word.size()) out.push_back({part(done, word.size()), 1});
+}
+
+/// Short plain segments spelled out and joined, words made primitive, long repeats in words found.
+std::vector<Segment> joined_segments(std::vector<Segment> in) {
+  std::vector<Segment> out;
+  std::vector<Loop> spelled;
+  const auto flush = [&] {
+    cut_runs(spelled, out);
+    spelled.clear();
+  };
   for (Segment& segment : in) {
     const std::size_t period = primitive_length(segment.word);
     if (period < segment.word.size()) {
       segment.times = segment.times * static_cast<long long>(segment.word.size() / period);
       segment.word.resize(period);
     }
-    const bool single =
-        segment.times.constant() &&
-        multiply_counts(segment.times.base, static_cast<long long>(segment.word.size())) <= 256;
-    if (single) {
-      std::vector<Loop> spelled;
-      for (long long i = 0; i < segment.times.base; ++i)
-        spelled.insert(spelled.end(), segment.word.begin(), segment.word.end());
-      const bool onto = !joined.empty() && joined.back().times == Linear(1) &&
-                        joined.back().word.size() + spelled.size() <= longest_word;
-      if (onto)
-        joined.back().word.insert(joined.back().word.end(), spelled.begin(), spelled.end());
-      else
-        joined.push_back({std::move(spelled), 1});
-    } else {
-      joined.push_back(std::move(segment));
+    const bool single = segment.times == Linear(1) ||
+                        (segment.times.constant() &&
+                         multiply_counts(segment.times.base, static_cast<long long>(segment.word.size())) <=
+                             static_cast<long long>(spelled_out));
+    if (!single) {
+      flush();
+      out.push_back(std::move(segment));
+      continue;
     }
+    if (spelled.size() + segment.word.size() > longest_word) flush();
+    for (long long i = 0; i < segment.times.base; ++i)
+      spelled.insert(spelled.end(), segment.word.begin(), segment.word.end());
   }
+  flush();
+  return out;
+}
+
+}  // namespace
+
+void Needle::normalise() {
+  std::vector<Segment> joined = joined_segments(segments());
+  segments_.clear();
+  first_ = begun_ = 0;
+  // Each growing or long segment is moved as far left as it goes.
   for (std::size_t i = 0; i < joined.size(); ++i) {
     Segment& big = joined[i];
     if (big.times == Linear(1)) continue;
-    // Rotate left: "a (b a)x3" is "(a b)x3 a".
-    std::vector<Loop>* before = i > 0 && joined[i - 1].times == Linear(1) ? &joined[i - 1].word : nullptr;
+    const std::size_t length = big.word.size();
     std::vector<Loop> behind;
-    while (before && !before->empty() && before->back() == big.word.back()) {
-      behind.insert(behind.begin(), big.word.back());
-      std::rotate(big.word.rbegin(), big.word.rbegin() + 1, big.word.rend());
-      before->pop_back();
-      if (behind.size() == big.word.size()) {
-        big.times = big.times + Linear(1);
-        behind.clear();
-      }
+    if (i > 0 && joined[i - 1].times == Linear(1)) {
+      // "a (b a)x3" is "(a b)x3 a".
+      std::vector<Loop>& before = joined[i - 1].word;
+      std::size_t same = 0;
+      while (same < before.size() && before.rbegin()[static_cast<std::ptrdiff_t>(same)] ==
+                                         big.word.rbegin()[static_cast<std::ptrdiff_t>(same % length)])
+        ++same;
+      before.resize(before.size() - same);
+      big.times = big.times + Linear(static_cast<long long>(same / length));
+      const auto turn = static_cast<std::ptrdiff_t>(same % length);
+      behind.assign(big.word.end() - turn, big.word.end());
+      std::rotate(big.word.rbegin(), big.word.rbegin() + turn, big.word.rend());
     }
     if (i + 1 < joined.size() && joined[i + 1].times == Linear(1))
       joined[i + 1].word.insert(joined[i + 1].word.begin(), behind.begin(), behind.end());
@@ -187,11 +261,11 @@ void Needle::normalise() {
       std::vector<Loop>& after = joined[i + 1].word;
       Segment& self = joined[i];
       std::size_t copies = 0;
-      while ((copies + 1) * self.word.size() <= after.size() &&
+      while ((copies + 1) * length <= after.size() &&
              std::equal(self.word.begin(), self.word.end(),
-                        after.begin() + static_cast<std::ptrdiff_t>(copies * self.word.size())))
+                        after.begin() + static_cast<std::ptrdiff_t>(copies * length)))
         ++copies;
-      after.erase(after.begin(), after.begin() + static_cast<std::ptrdiff_t>(copies * self.word.size()));
+      after.erase(after.begin(), after.begin() + static_cast<std::ptrdiff_t>(copies * length));
       self.times = self.times + Linear(static_cast<long long>(copies));
     }
   }
@@ -239,11 +313,7 @@ class Walk {
 }  // namespace
 
 bool Needle::operator==(const Needle& other) const {
-  const auto rest = [](const Needle& needle) {
-    return std::vector<Segment>(needle.segments_.begin() + static_cast<std::ptrdiff_t>(needle.first_),
-                                needle.segments_.end());
-  };
-  Walk a(rest(*this)), b(rest(other));
+  Walk a(segments()), b(other.segments());
   while (!a.done() && !b.done()) {
     const bool a_ends_first =
         std::pair(a.left().per_n, a.left().base) < std::pair(b.left().per_n, b.left().base);
@@ -263,9 +333,9 @@ bool Needle::operator==(const Needle& other) const {
 
 std::vector<Loop> Needle::loops(std::size_t most) const {
   std::vector<Loop> out;
-  for (std::size_t i = first_; i < segments_.size(); ++i)
-    for (long long copy = 0; copy < segments_[i].times.base && out.size() < most; ++copy)
-      out.insert(out.end(), segments_[i].word.begin(), segments_[i].word.end());
+  for (const Segment& segment : segments())
+    for (long long copy = 0; copy < segment.times.base && out.size() < most; ++copy)
+      out.insert(out.end(), segment.word.begin(), segment.word.end());
   if (out.size() > most) out.resize(most);
   return out;
 }

@@ -48,20 +48,24 @@ class Needle {
 
   Linear width() const;
   bool empty() const { return segments_.empty(); }
-  const std::vector<Segment>& segments() const { return segments_; }
+  /// What is left, in whole segments.
+  std::vector<Segment> segments() const;
 
   void push(const std::vector<Loop>& word, Linear times);
   void push(const Segment& segment) { push(segment.word, segment.times); }
   /// Puts another needle's loops behind these.
   void append(const Needle& other);
 
-  /// The first segment; the needle must not be empty.
-  Segment& front() { return segments_[first_]; }
-  /// Drops the first segment when it is used up.
-  void drop_spent();
   bool spent() const { return first_ == segments_.size(); }
-  /// Takes up to `count` loops from the left, one by one. `needs` is raised to the number of copies that a
-  /// growing segment had to hold; the caller turns this into the smallest n.
+  /// The repeat that is next in line, of a needle that is not spent: its length, its copies of which nothing
+  /// has been taken, and the loops left in all of it.
+  std::size_t period() const { return segments_[first_].word.size(); }
+  Linear whole_copies() const { return segments_[first_].times - Linear(begun_ > 0 ? 1 : 0); }
+  Linear loops_ahead() const;
+  /// Takes so many whole copies of it, one of which is returned; it must hold them.
+  std::vector<Loop> take_copies(Linear copies);
+  /// Takes up to `count` loops from the left, one by one. `must_be_positive` is told of growing segments that
+  /// had to hold enough copies; the caller turns this into the smallest n.
   std::vector<Loop> take(std::size_t count, std::vector<Linear>& must_be_positive);
 
   /// The first `count` loops as a needle of their own; all counts must be plain, and there must be so many.
@@ -74,7 +78,8 @@ class Needle {
   void swap_layers();
   /// With another number of n: every segment's times become plain.
   Needle at(long long n) const;
-  /// Makes repeats short and runs long, so that the needle stays small while it is worked on.
+  /// Makes repeats short and runs long, so that the needle stays small while it is worked on. Costs what the
+  /// words are long.
   void normalise();
   /// The same loops, however they are cut into segments; where counts grow with n, for every n that is large
   /// enough for both. Costs what the words are long, not what the needle holds.
@@ -84,8 +89,12 @@ class Needle {
   std::vector<Loop> loops(std::size_t most) const;
 
  private:
+  void drop_spent();
+  void settle();
+
   std::vector<Segment> segments_;
   std::size_t first_ = 0;  ///< segments before it are used up
+  std::size_t begun_ = 0;  ///< loops taken from one copy of the first
 };
 
 /// Both needles between two rows: what lies ahead, and what a turn in mid-row left on the right needle.
@@ -97,12 +106,9 @@ struct Needles {
 
   Linear width() const { return left.width() + behind.width(); }
   bool mid_row() const { return !(behind.width() == Linear(0)); }
-  /// A copy in which equal states compare equal.
-  Needles normalised() const {
-    Needles out = *this;
-    out.left.normalise();
-    out.behind.normalise();
-    return out;
+  void normalise() {
+    left.normalise();
+    behind.normalise();
   }
   bool operator==(const Needles&) const = default;
 };

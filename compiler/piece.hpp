@@ -16,7 +16,7 @@ namespace wale {
 /// Rows that are worked one by one in one piece before it counts as beyond reason.
 inline constexpr long long most_worked_rows = 100'000;
 /// Stitches that are worked one by one in one piece, likewise: about a second.
-inline constexpr long long most_worked_stitches = 2'000'000;
+inline constexpr long long most_worked_stitches = 10'000'000;
 
 /// What a piece may refer to.
 struct Shelf {

@@ -124,8 +124,9 @@ bool PieceWorker::spend_row(Span span) {
   return false;
 }
 
-PieceWorker::State PieceWorker::state() const {
-  return {needles_.normalised(), ends_, side_, form_, in_hand_, held_};
+PieceWorker::State PieceWorker::state() {
+  needles_.normalise();
+  return {needles_, ends_, side_, form_, in_hand_, held_};
 }
 
 bool PieceWorker::not_in_use(Span span) {

@@ -55,7 +55,7 @@ class PieceWorker {
     std::map<std::string, Held> held;
     bool operator==(const State&) const = default;
   };
-  State state() const;
+  State state();
 
   bool steps(const std::vector<tree::Step>& list, std::vector<Step>& out);
   bool step(const tree::Step& source, std::vector<Step>& out);

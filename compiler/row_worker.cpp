@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <numeric>
 
 namespace wale {
@@ -179,39 +180,45 @@ bool RowWorker::repeat(const std::vector<Op>& ops, short strand, long long takes
     return true;
   }
   while (!(times == Linear(0))) {
-    left_.drop_spent();
     if (left_.spent() || (times.constant() && times.base < 0)) return give_up(where);
-    Segment& front = left_.front();
-    const auto length = static_cast<long long>(front.word.size());
+    const auto length = static_cast<long long>(left_.period());
     const long long common = std::gcd(takes, length);
     const long long per_batch = takes / common, times_per_batch = length / common;
     bool provable = true;
-    const Linear found = batches(front.times, per_batch, times, times_per_batch, provable);
+    const Linear copies = left_.whole_copies();
+    const Linear found = batches(copies, per_batch, times, times_per_batch, provable);
     const bool growing = !found.constant();
     const bool short_enough = takes * times_per_batch <= static_cast<long long>(longest_word);
     if ((growing || !times.constant()) && !provable) return give_up(where);
     Hand hand;
     std::vector<Loop> from;
     if (short_enough && (growing || found.base >= 2)) {
-      for (long long i = 0; i < per_batch; ++i) from.insert(from.end(), front.word.begin(), front.word.end());
+      const std::vector<Loop> word = left_.take_copies(found * per_batch);
+      for (long long i = 0; i < per_batch; ++i) from.insert(from.end(), word.begin(), word.end());
       hand.from = &from;
       for (long long i = 0; i < times_per_batch; ++i)
         if (!work_flat(ops, strand, hand)) return give_up(where);
-      front.times = front.times - found * per_batch;
       times = times - found * times_per_batch;
       must_not_be_negative.push_back(found);
-      must_not_be_negative.push_back(front.times);
+      must_not_be_negative.push_back(copies - found * per_batch);
       must_not_be_negative.push_back(times);
       right_.push(hand.to, found);
       continue;
     }
     if (growing) return give_up(where);
-    from = left_.take(static_cast<std::size_t>(takes), must_not_be_negative);
-    if (from.size() < static_cast<std::size_t>(takes) || budget_ < 0) return give_up(where);
+    // As many as the segment is sure to hold are taken at once.
+    long long ready = 1;
+    if (const Linear ahead = left_.loops_ahead(); ahead.constant() && times.constant())
+      ready = std::clamp(std::min(ahead.base, longest_flat) / takes, 1LL, times.base);
+    from = left_.take(static_cast<std::size_t>(takes * ready), must_not_be_negative);
+    if (from.size() < static_cast<std::size_t>(takes * ready) || budget_ < 0) return give_up(where);
     hand.from = &from;
-    if (!work_flat(ops, strand, hand)) return give_up(where);
-    right_.push(hand.to, 1);
-    times = times - Linear(1);
+    for (long long i = 0; i < ready; ++i) {
+      if (!work_flat(ops, strand, hand)) return give_up(where);
+      right_.push(hand.to, 1);
+      hand.to.clear();
+    }
+    times = times - Linear(ready);
     if (!times.constant()) must_not_be_negative.push_back(times);
   }
   return true;
