@@ -211,7 +211,9 @@ class Checker {
           out.rows.emplace_back();
           out.rows.back().row = std::move(row);
         }
-        prove(out, *out_.stitches, out_.pattern.strands, diagnostics_);
+        // That it is too much is said once.
+        if (out_.effort.too_much()) return;
+        prove(out, *out_.stitches, out_.pattern.strands, diagnostics_, out_.effort);
       }
       out_.pattern.fabrics.push_back(std::move(out));
     });
@@ -225,8 +227,9 @@ class Checker {
   void pieces(const tree::Pattern& tree) {
     // A piece refers to its fabrics by what they are proved to be, so they must not move from here on.
     for_each<tree::Piece>(tree, [&](const tree::Piece& source, Span) {
-      if (!is_new(source.name, "pieces")) return;
-      const Shelf shelf{out_.pattern, scope_, *out_.stitches, out_.pattern.strands, declares_strands_};
+      if (!is_new(source.name, "pieces") || out_.effort.too_much()) return;
+      const Shelf shelf{out_.pattern,      scope_,      *out_.stitches, out_.pattern.strands,
+                        declares_strands_, out_.effort, help_};
       out_.pattern.pieces.push_back(work_piece(source, shelf, diagnostics_));
     });
   }
@@ -273,6 +276,7 @@ class Checker {
   std::map<std::pair<std::string_view, std::string>, Span> names_;  ///< by what they name
   std::map<std::string, int> yarns_;
   bool declares_strands_ = false;
+  Effort help_{2'500'000};
   std::vector<tree::Name> gauge_fabrics_;
 };
 

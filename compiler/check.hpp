@@ -6,6 +6,7 @@
 
 #include <memory>
 
+#include "compiler/effort.hpp"
 #include "compiler/pattern.hpp"
 #include "grammar/tree.hpp"
 
@@ -16,6 +17,7 @@ struct Checked {
   Pattern pattern;
   std::unique_ptr<Stitches> stitches;  ///< the vocabulary with the pattern's own stitches and crossings
   Diagnostics diagnostics;
+  Effort effort;  ///< what it took
 };
 
 /// Source number 0 must be the vocabulary (see `vocabulary_source`).

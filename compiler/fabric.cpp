@@ -73,9 +73,10 @@ bool slides_mid_row(const Needles& needles, const Row& row, const std::string& n
 /// One cycle on a needle of this width (with n in it, or for one n).
 Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std::string& suffix,
                const Stitches& stitches, const std::string& fabric, const std::vector<Strand>& strands,
-               Diagnostics& diagnostics) {
+               Diagnostics& diagnostics, Effort& effort) {
   Run run;
   run.entry = entry_needle(rows, width, stitches, run.types);
+  effort.stitches += run.entry.written_out();
   Needles needles{run.entry, {}};
   for (std::size_t i = 0; i < rows.size(); ++i) {
     const Row& row = rows[i];
@@ -94,6 +95,12 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
     }
     RowWorker worker(stitches, run.types, diagnostics);
     RowOutcome outcome = worker.work(std::move(needles.left), {{&row.ops, reach}}, {*fills}, setting);
+    effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out());
+    if (outcome.good && effort.too_much()) {
+      diagnostics.add(Kind::too_much_work, row.span,
+                      fmt::format("{} is more than can be worked out", setting.name));
+      outcome.good = false;
+    }
     if (!outcome.good) {
       run.good = false;
       return run;
@@ -171,7 +178,7 @@ Needle types_only(const Needle& needle, const EntryTypes& entry) {
 }
 
 void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& strands,
-           Diagnostics& diagnostics) {
+           Diagnostics& diagnostics, Effort& effort) {
   std::vector<Row> rows;
   for (const CheckedRow& row : fabric.rows) rows.push_back(row.row);
   if (fabric.width.per_n > widest_entry) {
@@ -181,7 +188,8 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
         .try_this("give the width of a shorter repeat, such as 4n + 2 st");
     return;
   }
-  Run run = work_cycle(rows, fabric.form, fabric.width, "", stitches, fabric.name, strands, diagnostics);
+  Run run =
+      work_cycle(rows, fabric.form, fabric.width, "", stitches, fabric.name, strands, diagnostics, effort);
   if (!run.good) return;
   fabric.smallest_n = fabric.width.constant() ? 0 : find_smallest_n(fabric, run);
   fabric.rows = std::move(run.rows);
@@ -204,7 +212,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     }
     for (long long n = fabric.smallest_n; n < proved_from; ++n) {
       const Run small = work_cycle(rows, fabric.form, fabric.width.at(n), fmt::format(" at n = {}", n),
-                                   stitches, fabric.name, strands, diagnostics);
+                                   stitches, fabric.name, strands, diagnostics, effort);
       if (!small.good) return;
       small_return &= comes_back(small);
     }
@@ -221,7 +229,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
 }
 
 Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
-                 const std::vector<Strand>& strands) {
+                 const std::vector<Strand>& strands, Effort& effort) {
   if (fabric.form == form || !fabric.good) return fabric;
   const bool turns = std::any_of(fabric.rows.begin(), fabric.rows.end(),
                                  [](const CheckedRow& row) { return find_turn(row.row.ops); });
@@ -245,7 +253,7 @@ Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
   }
   Diagnostics quiet;  // the fabric is good as it was written; a misfit shows where it is worked
   out.good = false;
-  prove(out, stitches, strands, quiet);
+  prove(out, stitches, strands, quiet, effort);
   return out;
 }
 

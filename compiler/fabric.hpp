@@ -9,18 +9,30 @@
 ///     tide, 2n + 3 st    enters on: plain, (plain, veiled) n times, plain, plain; comes back to the same
 #pragma once
 
+#include "compiler/effort.hpp"
 #include "compiler/pattern.hpp"
 
 namespace wale {
 
-/// Proves the rows and fills in everything that `Fabric` says about them. Reports what does not work out.
+/// Proves the rows and fills in everything that `Fabric` says about them. Reports what does not work out, or
+/// what is more than may be worked out.
 void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& strands,
-           Diagnostics& diagnostics);
+           Diagnostics& diagnostics, Effort& effort);
+inline void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& strands,
+                  Diagnostics& diagnostics) {
+  Effort effort;
+  prove(fabric, stitches, strands, diagnostics, effort);
+}
 
 /// The same fabric for the other way of working: wrong-side rows mirrored with each stitch's twin, and
 /// proved.
 Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
-                 const std::vector<Strand>& strands);
+                 const std::vector<Strand>& strands, Effort& effort);
+inline Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
+                        const std::vector<Strand>& strands) {
+  Effort effort;
+  return converted(fabric, form, stitches, strands, effort);
+}
 
 /// The needle with nothing but types left in it, in a comparable form.
 Needle types_only(const Needle& needle, const EntryTypes& entry);

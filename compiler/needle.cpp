@@ -34,6 +34,14 @@ void Needle::push(const std::vector<Loop>& word, Linear times) {
   segments_.push_back({word, times});
 }
 
+void Needle::push(Segment&& segment) {
+  if (segment.word.empty() || segment.times == Linear(0)) return;
+  if (!spent() && segments_.back().word == segment.word)
+    segments_.back().times = segments_.back().times + segment.times;
+  else
+    segments_.push_back(std::move(segment));
+}
+
 void Needle::append(const Needle& other) {
   for (const Segment& segment : other.segments()) push(segment);
 }
@@ -125,9 +133,21 @@ std::vector<Segment> Needle::segments() const {
   return {settled.segments_.begin() + static_cast<std::ptrdiff_t>(settled.first_), settled.segments_.end()};
 }
 
+void Needle::trim() {
+  settle();
+  segments_.erase(segments_.begin(), segments_.begin() + static_cast<std::ptrdiff_t>(first_));
+  first_ = 0;
+}
+
+long long Needle::written_out() const {
+  long long out = 0;
+  for (std::size_t i = first_; i < segments_.size(); ++i)
+    out += static_cast<long long>(segments_[i].word.size());
+  return out;
+}
+
 void Needle::reverse() {
-  segments_ = segments();
-  first_ = begun_ = 0;
+  trim();
   std::reverse(segments_.begin(), segments_.end());
   for (Segment& segment : segments_) std::reverse(segment.word.begin(), segment.word.end());
 }
@@ -205,15 +225,16 @@ std::vector<Segment> joined_segments(std::vector<Segment> in) {
     spelled.clear();
   };
   for (Segment& segment : in) {
-    const std::size_t period = primitive_length(segment.word);
-    if (period < segment.word.size()) {
+    const bool once = segment.times == Linear(1);
+    if (const std::size_t period = once ? segment.word.size() : primitive_length(segment.word);
+        period < segment.word.size()) {
       segment.times = segment.times * static_cast<long long>(segment.word.size() / period);
       segment.word.resize(period);
     }
-    const bool single = segment.times == Linear(1) ||
-                        (segment.times.constant() &&
-                         multiply_counts(segment.times.base, static_cast<long long>(segment.word.size())) <=
-                             static_cast<long long>(spelled_out));
+    const bool single =
+        once || (segment.times.constant() &&
+                 multiply_counts(segment.times.base, static_cast<long long>(segment.word.size())) <=
+                     static_cast<long long>(spelled_out));
     if (!single) {
       flush();
       out.push_back(std::move(segment));
@@ -230,9 +251,9 @@ std::vector<Segment> joined_segments(std::vector<Segment> in) {
 }  // namespace
 
 void Needle::normalise() {
-  std::vector<Segment> joined = joined_segments(segments());
+  trim();
+  std::vector<Segment> joined = joined_segments(std::move(segments_));
   segments_.clear();
-  first_ = begun_ = 0;
   // Each growing or long segment is moved as far left as it goes.
   for (std::size_t i = 0; i < joined.size(); ++i) {
     Segment& big = joined[i];
@@ -269,8 +290,7 @@ void Needle::normalise() {
       self.times = self.times + Linear(static_cast<long long>(copies));
     }
   }
-  for (const Segment& segment : joined)
-    if (!segment.word.empty()) push(segment.word, segment.times);
+  for (Segment& segment : joined) push(std::move(segment));
 }
 
 namespace {
@@ -313,6 +333,7 @@ class Walk {
 }  // namespace
 
 bool Needle::operator==(const Needle& other) const {
+  if (width() != other.width()) return false;
   Walk a(segments()), b(other.segments());
   while (!a.done() && !b.done()) {
     const bool a_ends_first =

@@ -53,6 +53,7 @@ class Needle {
 
   void push(const std::vector<Loop>& word, Linear times);
   void push(const Segment& segment) { push(segment.word, segment.times); }
+  void push(Segment&& segment);
   /// Puts another needle's loops behind these.
   void append(const Needle& other);
 
@@ -85,12 +86,16 @@ class Needle {
   /// enough for both. Costs what the words are long, not what the needle holds.
   bool operator==(const Needle& other) const;
 
+  /// Loops that its words are written with: what it costs to go through it.
+  long long written_out() const;
+
   /// The first `most` loops one by one (for small needles in charts; n must have been put in).
   std::vector<Loop> loops(std::size_t most) const;
 
  private:
   void drop_spent();
   void settle();
+  void trim();  ///< leaves nothing begun and nothing used up
 
   std::vector<Segment> segments_;
   std::size_t first_ = 0;  ///< segments before it are used up
@@ -105,6 +110,7 @@ struct Needles {
   Needle left, behind;
 
   Linear width() const { return left.width() + behind.width(); }
+  long long written_out() const { return left.written_out() + behind.written_out(); }
   bool mid_row() const { return !(behind.width() == Linear(0)); }
   void normalise() {
     left.normalise();

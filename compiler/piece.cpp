@@ -14,6 +14,8 @@ namespace {
 
 /// Casts-on this far away from the author's are tried.
 constexpr long long cast_on_reach = 72;
+/// Work that may go into one of them.
+constexpr long long most_for_one_try = 200'000;
 
 bool about_width(Kind kind) {
   return kind == Kind::row_leaves_stitches || kind == Kind::row_needs_stitches ||
@@ -24,19 +26,19 @@ bool about_width(Kind kind) {
 std::vector<long long> casts_on_that_work(const tree::Piece& piece, const Shelf& shelf, long long cast_on,
                                           const std::vector<Fabric>& fabrics) {
   std::vector<long long> out;
-  long long stitches_left = most_worked_stitches / 4;
   for (const long long direction : {-1LL, 1LL})
     for (long long step = 1; step <= cast_on_reach; ++step) {
       const long long other = cast_on + direction * step;
-      if (other < 1 || stitches_left < 0) break;
+      if (other < 1 || shelf.help.too_much()) break;
       Diagnostics quiet;
-      PieceWorker worker(piece, shelf, quiet);
+      Effort effort{std::min(most_for_one_try, shelf.help.most - shelf.help.work())};
+      const Shelf aside{shelf.pattern,          shelf.scope, shelf.stitches, shelf.strands,
+                        shelf.declares_strands, effort,      shelf.help};
+      PieceWorker worker(piece, aside, quiet);
       worker.cast_on_instead = other;
-      worker.rows_left = 4000;
-      worker.stitches_left = stitches_left;
       worker.converted_before = &fabrics;
       const bool good = worker.run().good;
-      stitches_left = worker.stitches_left - 1000;
+      shelf.help.stitches += effort.work() + 1000;  // and for reading the piece again
       if (good && !quiet.has_errors()) {
         out.push_back(other);
         break;

@@ -13,18 +13,15 @@
 
 namespace wale {
 
-/// Rows that are worked one by one in one piece before it counts as beyond reason.
-inline constexpr long long most_worked_rows = 100'000;
-/// Stitches that are worked one by one in one piece, likewise: about a second.
-inline constexpr long long most_worked_stitches = 10'000'000;
-
 /// What a piece may refer to.
 struct Shelf {
   const Pattern& pattern;
   const Scope& scope;
   Stitches& stitches;
   std::vector<Strand>& strands;
-  bool declares_strands = false;
+  bool declares_strands;
+  Effort& effort;
+  Effort& help;  ///< goes into looking for casts-on that work
 };
 
 /// Works the piece. Where a row or a layout does not fit, the diagnostic names casts-on with which the whole

@@ -240,8 +240,7 @@ bool PieceWorker::work_cord(long long rows, Step& out) {
     const State before = state();
     Tally once;
     Worked worked;
-    if (!spend_row(out.span) ||
-        !work_row({{&row.ops, needles_.left.width()}}, {0}, row, "the cord", out.span, once, worked))
+    if (!work_row({{&row.ops, needles_.left.width()}}, {0}, row, "the cord", out.span, once, worked))
       return false;
     ends_.draw_to(in_hand_, begins);
     ++done;

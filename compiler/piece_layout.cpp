@@ -36,7 +36,9 @@ std::optional<int> PieceWorker::use_fabric(const tree::Name& name) {
     if (converted_before)
       for (const Fabric& each : *converted_before)
         if (each.name == name.text && each.form == form_) before = &each;
-    out_.fabrics.push_back(before ? *before : converted(fabric, form_, shelf_.stitches, shelf_.strands));
+    out_.fabrics.push_back(before ? *before
+                                  : converted(fabric, form_, shelf_.stitches, shelf_.strands, shelf_.effort));
+    if (!within_reason(name.span)) return {};
     if (out_.fabrics.back().good) return static_cast<int>(out_.fabrics.size() - 1);
     diagnostics_.add(
         Kind::layout_does_not_fit, name.span,
@@ -301,7 +303,7 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
     Tally once;
     const long long stretch = std::min(cycle, rows - done);
     for (long long i = 0; i < stretch; ++i) {
-      if (!spend_row(span) || !work_joint_row(parts, widths, done + i + offset, span, once)) return false;
+      if (!work_joint_row(parts, widths, done + i + offset, span, once)) return false;
       ++row_;
     }
     done += stretch;

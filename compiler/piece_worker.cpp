@@ -117,14 +117,20 @@ bool PieceWorker::take_in_hand(const std::optional<tree::Name>& name) {
   return id.has_value();
 }
 
-bool PieceWorker::spend_row(Span span) {
-  if (--rows_left >= 0) return true;
-  diagnostics_.add(Kind::too_much_work, span,
-                   fmt::format("the piece has more than {} rows that differ", most_worked_rows));
+bool PieceWorker::within_reason(Span span) {
+  if (!shelf_.effort.too_much()) return true;
+  diagnostics_
+      .add(Kind::too_much_work, span,
+           "the pattern has more rows and stitches that differ than can be worked out")
+      .note(
+          "rows that leave the stitches as they found them are worked once, however often they are repeated");
   return false;
 }
 
 PieceWorker::State PieceWorker::state() {
+  long long looked_at = needles_.written_out();
+  for (const auto& [name, held] : held_) looked_at += held.loops.written_out();
+  shelf_.effort.stitches += looked_at / Effort::loops_in_a_stitch;
   needles_.normalise();
   return {needles_, ends_, side_, form_, in_hand_, held_};
 }
@@ -218,7 +224,7 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   out.kind = Step::Kind::rows;
   const long long written = resolver_.written();
   const auto rows = resolver_.piece_rows(source, form_, side_, out.span);
-  stitches_left -= resolver_.written() - written;
+  shelf_.effort.stitches += resolver_.written() - written;
   if (!rows) return false;
   for (std::size_t i = 0; i < rows->size(); ++i) {
     const Row& row = (*rows)[i];
@@ -229,7 +235,7 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
     const Linear reach = needles_.left.width();
     const std::string name = row_words(row);
     const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
-    if (!fills || !spend_row(row.span)) return false;
+    if (!fills) return false;
     Worked worked;
     if (row.slides && (needles_.mid_row() || find_turn(row.ops))) {
       diagnostics_
@@ -264,13 +270,9 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
   RowOutcome outcome =
       worker.work(std::move(needles_.left), parts, fills, {row.side, row.strand, row.back_strand, name});
   needles_.left = Needle();
-  if (!outcome.good) return false;
-  stitches_left -= worker.worked();
-  if (stitches_left < 0) {
-    diagnostics_.add(Kind::too_much_work, row.span,
-                     "the piece has more stitches that differ than can be worked out");
-    return false;
-  }
+  shelf_.effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out() +
+                                         needles_.behind.written_out());
+  if (!outcome.good || !within_reason(row.span)) return false;
   if (outcome.needle.width().too_large()) {
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
     return false;

@@ -13,8 +13,6 @@ class PieceWorker {
   Piece run();
 
   std::optional<long long> cast_on_instead;               ///< another number for the first cast-on
-  long long rows_left = most_worked_rows;                 ///< to be worked one by one
-  long long stitches_left = most_worked_stitches;         ///< likewise
   const std::vector<Fabric>* converted_before = nullptr;  ///< by an earlier run of the same piece
 
   std::optional<long long> cast_on;  ///< the first one's number, once worked
@@ -90,7 +88,7 @@ class PieceWorker {
   bool work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills, const Row& row,
                 const std::string& name, Span where, Tally& tally, Worked& worked);
   bool take_in_hand(const std::optional<tree::Name>& name);
-  bool spend_row(Span span);
+  bool within_reason(Span span);
   void skip_rows(long long from, long long rows);
   Tally resolved(const Tally& tally) const;
   std::string row_words(const Row& row) const;
