@@ -139,6 +139,60 @@ Counts counted(const Tally& tally, const Checked& checked) {
   return out;
 }
 
+/// Rows that are worked so many times, most of them shaped at their edges, over stitches that mostly keep
+/// what the rows before made of them.
+struct Shaping {
+  Sketch once;  ///< its width is the cast-on
+  long long times = 1;
+};
+
+Shaping random_shaping(Dice& dice) {
+  const std::vector<std::string> edges{"k", "p", "sl", "yo", "kfb", "m1p", "k2tog", "sl1yo", "brk", "2/1rc"};
+  const std::vector<std::string> middles{"sl", "sl", "sl", "k", "p", "sl1yo", "brk"};
+  Shaping out;
+  out.once.form = dice.chance(60) ? Form::flat : Form::round;
+  out.once.width = dice.number(6, 80);
+  out.times = dice.chance(70) ? dice.number(30, 250) : dice.number(1, 6);
+  const auto edge = [&] {
+    std::vector<Op> ops;
+    for (long long i = dice.number(0, 3); i > 0; --i)
+      ops.push_back(
+          stitch_op(edges[static_cast<std::size_t>(dice.chance(75) ? dice.number(0, 5) : dice.number(0, 9))],
+                    dice.chance(80) ? 1 : 2));
+    return ops;
+  };
+  for (long long rows = dice.number(1, 4); rows > 0; --rows) {
+    Row row;
+    row.ops = edge();
+    if (dice.chance(35))
+      row.ops.push_back(frame(Op::Form::as_seen, {}));
+    else
+      row.ops.push_back(frame(Op::Form::fill, {stitch_op(dice.chance(80) ? "sl" : dice.one_of(middles))}));
+    for (Op& op : edge()) row.ops.push_back(std::move(op));
+    out.once.rows.push_back(std::move(row));
+  }
+  number_rows(out.once, std::vector<bool>(out.once.rows.size(), false));
+  return out;
+}
+
+std::string pattern_of(const Shaping& shaping) {
+  const std::string rows = words_of(shaping.once);
+  return fmt::format("piece p {} {{\n  cast on {}\n  repeat {} times {{ rows {}\n  }}\n  bind off\n}}\n",
+                     shaping.once.form == Form::flat ? "flat" : "round", shaping.once.width.base,
+                     shaping.times, rows.substr(rows.find('{')));
+}
+
+Outcome worked_out(const Shaping& shaping) {
+  std::vector<Row> all;
+  for (long long i = 0; i < shaping.times; ++i)
+    for (const Row& row : shaping.once.rows) {
+      all.push_back(row);
+      all.back().side = shaping.once.form == Form::flat && all.size() % 2 == 0 ? Side::wrong : Side::right;
+    }
+  const auto width = static_cast<std::size_t>(shaping.once.width.base);
+  return work(all, shaping.once.form, std::vector<Loop>(width), vocabulary());
+}
+
 const Diagnostic* first_of(const Checked& checked, Kind kind) {
   for (const Diagnostic& each : checked.diagnostics.all())
     if (each.kind == kind) return &each;
@@ -185,4 +239,38 @@ TEST_CASE("a piece comes to what its rows come to, worked one by one") {
   CHECK(looked_at > 200);
   CHECK(together > 40);
   CHECK(set_up > 15);
+}
+
+TEST_CASE("rows that shape, worked many times, come to what they come to one by one") {
+  int good = 0, wide = 0, bad = 0;
+  for (std::uint64_t seed = 52'000; seed < 52'600; ++seed) {
+    Dice dice(seed);
+    const Shaping shaping = random_shaping(dice);
+    const std::string text = pattern_of(shaping);
+    const Checked checked = check(Source("p.wale", text, 1));
+    const Outcome real = worked_out(shaping);
+    INFO("seed ", seed, "\n", text, "\n",
+         show(checked.diagnostics, {vocabulary_source(), Source("p.wale", text, 1)}),
+         "\nby hand: ", real.good ? "good" : real.why);
+    if (const Diagnostic* ended = first_of(checked, Kind::too_much_work)) {
+      REQUIRE(!real.good);
+      const auto times = static_cast<long long>(real.failing_row / shaping.once.rows.size());
+      CHECK(ended->message == fmt::format("the repeat can be worked {}, not {}",
+                                          count_of(times, "time", "times"), shaping.times));
+    }
+    const bool said_good = checked.diagnostics.all().empty();
+    CHECK(said_good == real.good);
+    ++(real.good ? good : bad);
+    if (!real.good || !said_good) continue;
+    wide += real.end.size() > 300;
+    const Piece& piece = checked.pattern.pieces.at(0);
+    CHECK(piece.steps.at(1).after == static_cast<long long>(real.end.size()));
+    Counts by_hand;
+    for (const auto& [key, count] : real.tally) by_hand[{vocabulary()[key.first].name, ""}] += count;
+    CHECK(counted(piece.steps.at(1).tally, checked) == by_hand);
+  }
+  MESSAGE(good, " good, ", wide, " of them wide at the end, ", bad, " bad");
+  CHECK(good > 150);
+  CHECK(wide > 50);
+  CHECK(bad > 100);
 }
