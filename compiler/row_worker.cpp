@@ -251,9 +251,14 @@ bool RowWorker::work_flat(const std::vector<Op>& ops, short strand, Hand& hand) 
   return true;
 }
 
-Loop RowWorker::made(LoopType type, bool purl, short strand) const {
-  const bool purl_on_right = purl == (setting_.side == Side::right);
-  return {type, purl_on_right ? Face::purl : Face::knit, strand, -1};
+/// A new loop. The far layer is knitted from the far side; a stitch that is its own twin shows the same on
+/// the right side from wherever it is worked.
+Loop RowWorker::made(StitchId id, LoopType type, short strand) const {
+  const Stitch& stitch = stitches_[id];
+  const bool far = type == LoopType::back, layer = far || type == LoopType::front;
+  const bool purl = far || stitch.shows_purl;
+  const bool as_on_right = setting_.side == Side::right || (stitch.twin == id && !layer);
+  return {type, purl == as_on_right ? Face::purl : Face::knit, far ? far_strand(strand) : strand, -1};
 }
 
 short RowWorker::far_strand(short near) const {
@@ -288,7 +293,7 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
       for (long long i = 0; i < inner.count; ++i) {
         if (--budget_ < 0) return false;
         const Stitch& stitch = stitches_[inner.stitch];
-        for (const LoopType type : stitch.gives) hand.to.push_back(made(type, stitch.shows_purl, strand));
+        for (const LoopType type : stitch.gives) hand.to.push_back(made(inner.stitch, type, strand));
       }
     }
     return true;
@@ -304,9 +309,7 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
     // A slipped stitch with its veil keeps its own loop, its face and its strand.
     const bool slipped = stitch.gives.size() == 1 && stitch.gives[0] == LoopType::veiled;
     for (const LoopType type : stitch.gives) {
-      // The far layer is knitted from the far side, in the other strand.
-      const bool far = type == LoopType::back;
-      Loop loop = made(type, far || stitch.shows_purl, far ? far_strand(strand) : strand);
+      Loop loop = made(op.stitch, type, strand);
       if (slipped) loop.face = taken[0].face;
       hand.to.push_back(loop);
     }

@@ -108,7 +108,7 @@ class RowWorker {
   void count(const std::vector<Op>& ops, short strand, Linear times);
   bool give_up(Span span);
   void wrong_loop(const Op& op, LoopType wanted, LoopType met);
-  Loop made(LoopType type, bool purl, short strand) const;
+  Loop made(StitchId stitch, LoopType type, short strand) const;
   short far_strand(short near) const;
 
   const Stitches& stitches_;
