@@ -24,6 +24,14 @@ void add(Tally& tally, const Tally& more, Linear times) {
   }
 }
 
+Face face_made(const Stitches& stitches, StitchId id, LoopType type, Side side) {
+  const Stitch& stitch = stitches[id];
+  const bool far = type == LoopType::back, layer = far || type == LoopType::front;
+  const bool purl = far || stitch.shows_purl;  // the far layer is knitted from the far side
+  const bool as_on_right = side == Side::right || (stitch.twin == id && !layer);
+  return purl == as_on_right ? Face::purl : Face::knit;
+}
+
 RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
                            const RowSetting& setting) {
   left_ = std::move(left);
@@ -251,14 +259,9 @@ bool RowWorker::work_flat(const std::vector<Op>& ops, short strand, Hand& hand) 
   return true;
 }
 
-/// A new loop. The far layer is knitted from the far side; a stitch that is its own twin shows the same on
-/// the right side from wherever it is worked.
-Loop RowWorker::made(StitchId id, LoopType type, short strand) const {
-  const Stitch& stitch = stitches_[id];
-  const bool far = type == LoopType::back, layer = far || type == LoopType::front;
-  const bool purl = far || stitch.shows_purl;
-  const bool as_on_right = setting_.side == Side::right || (stitch.twin == id && !layer);
-  return {type, purl == as_on_right ? Face::purl : Face::knit, far ? far_strand(strand) : strand, -1};
+Loop RowWorker::made(StitchId stitch, LoopType type, short strand) const {
+  return {type, face_made(stitches_, stitch, type, setting_.side),
+          type == LoopType::back ? far_strand(strand) : strand, -1};
 }
 
 short RowWorker::far_strand(short near) const {

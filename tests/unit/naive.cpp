@@ -14,7 +14,10 @@ constexpr std::size_t most_loops = 2'000'000;
 class Knitter {
  public:
   Knitter(std::vector<Loop> loops, int unknowns, const Stitches& stitches, bool with_look)
-      : stitches_(stitches), with_look_(with_look), line_(std::move(loops)), found_(static_cast<std::size_t>(unknowns)) {}
+      : stitches_(stitches),
+        with_look_(with_look),
+        line_(std::move(loops)),
+        found_(static_cast<std::size_t>(unknowns)) {}
 
   Outcome run(const std::vector<Row>& rows, Form form) {
     const std::vector<Loop> entry = line_;
@@ -224,7 +227,8 @@ class Knitter {
           const Stitch& inner = stitches_[each.stitch];
           for (long long i = 0; i < each.count; ++i)
             for (const LoopType type : inner.gives) give(new_loop(each.stitch, type, strand));
-          for (long long i = 0; i < each.count && with_look_; ++i) made_.push_back({each.stitch, side_, op.count});
+          for (long long i = 0; i < each.count && with_look_; ++i)
+            made_.push_back({each.stitch, side_, op.count});
           worked(each.stitch, strand, each.count);
         }
         return;
@@ -280,11 +284,11 @@ class Knitter {
   /// In double knitting the near loop is knitted and the far one purled, in its own strand. What is worked
   /// alike from both sides looks alike from both.
   Loop new_loop(StitchId id, LoopType type, short strand) const {
-    if (type == LoopType::front) return {type, side_ == Side::right ? Face::knit : Face::purl, strand, -1};
     if (type == LoopType::back)
       return {type, side_ == Side::right ? Face::purl : Face::knit, far_strand(strand), -1};
     bool purl = stitches_[id].shows_purl;
-    if (side_ == Side::wrong && stitches_[id].twin != id) purl = !purl;
+    const bool alike = stitches_[id].twin == id && type != LoopType::front;
+    if (side_ == Side::wrong && !alike) purl = !purl;
     return {type, purl ? Face::purl : Face::knit, strand, -1};
   }
 
