@@ -158,7 +158,8 @@ std::vector<Op> foundation(const Stitch& stitch, bool wrong_side) {
 }
 
 /// A fabric that works the stitch in its second row among others that tell right from left, and passes on
-/// what it gives; with another beside it worked in the first row.
+/// what it gives; with another beside it worked in the first row. Each row begins with a stitch in the other
+/// strand, so that both are where the next row wants them.
 Sketch showing(const std::string& word, Form form) {
   const Op shown = stitch_op(word);
   const Stitch& stitch = vocabulary()[shown.stitch];
@@ -174,11 +175,13 @@ Sketch showing(const std::string& word, Form form) {
   else
     under.insert(under.end(), ground.begin(), ground.end());
   const long long period = balance(under, vocabulary()).takes;
-  first.ops = {stitch_op("k"), frame(Op::Form::fill, std::move(under)), stitch_op("p", 2)};
+  Op edge = frame(Op::Form::strand, {stitch_op("k")});
+  edge.strand = 1;
+  first.ops = {edge, frame(Op::Form::fill, std::move(under)), stitch_op("p", 2)};
   std::vector<Op> fill = marks;
   fill.push_back(shown);
-  second.ops = {back ? stitch_op("p", 2) : stitch_op("k"), frame(Op::Form::fill, std::move(fill)),
-                back ? stitch_op("k") : stitch_op("p", 2)};
+  second.ops = {back ? stitch_op("p", 2) : edge, frame(Op::Form::fill, std::move(fill)),
+                back ? edge : stitch_op("p", 2)};
   out.width = Linear(period, 3);
   for (Row* row : {&first, &second}) {
     row->strand = 0;
@@ -243,7 +246,9 @@ Turned turned(const Sketch& sketch) {
     return {};  // yarns may end at the wrong edges in flat work, or two cycles may not follow each other
   const Fabric back = converted(there, fabric.form, vocabulary(), two_strands());
   if (!back.good) return {true, "it cannot be turned back"};
-  for (const long long n : {fabric.smallest_n, fabric.smallest_n + 3}) {
+  // A round that loses stitches, worked twice, needs more of them.
+  const long long smallest = std::max({fabric.smallest_n, there.smallest_n, back.smallest_n});
+  for (const long long n : {smallest, smallest + 3}) {
     if (std::string wrong = compare_looks(fabric, there, n); !wrong.empty()) return {true, wrong};
     if (std::string wrong = compare_looks(fabric, back, n); !wrong.empty())
       return {true, "back again: " + wrong};
