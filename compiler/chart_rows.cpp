@@ -37,7 +37,6 @@ class Layer {
   Lying below(int loop) const {
     return loop < static_cast<int>(below_.size()) ? below_[static_cast<std::size_t>(loop)] : Lying();
   }
-  Face face(bool purl) const { return purl == (row_.row.side == Side::right) ? Face::purl : Face::knit; }
 
   void ops(const std::vector<Op>& list, short strand, long long fills) {
     for (const Op& op : list) one(op, strand, fills);
@@ -99,7 +98,7 @@ class Layer {
       box.strand = strand == row_.row.back_strand ? row_.row.strand : row_.row.back_strand;
     // A stitch that is passed on keeps the colour that it has.
     if (facts.passes_on && below(taken_).strand >= 0) box.strand = below(taken_).strand;
-    give(facts, box.gives, box.strand);
+    give(id, box.strand);
     put(box);
   }
 
@@ -112,16 +111,18 @@ class Layer {
     box.width = std::max(1, box.gives);
     for (const Op& inner : op.ops)
       if (inner.form == Op::Form::stitch)
-        for (long long i = 0; i < inner.count; ++i)
-          give(stitches_[inner.stitch], static_cast<int>(stitches_[inner.stitch].gives.size()), strand);
+        for (long long i = 0; i < inner.count; ++i) give(inner.stitch, strand);
     put(box);
   }
 
-  void give(const Stitch& facts, int gives, short strand) {
-    const bool keeps = facts.passes_on || (gives == 1 && facts.gives[0] == LoopType::veiled);
+  void give(StitchId id, short strand) {
+    const Stitch& facts = stitches_[id];
+    const bool keeps = facts.passes_on || (facts.gives.size() == 1 && facts.gives[0] == LoopType::veiled);
     if (!facts.crossing) {
-      for (int i = 0; i < gives; ++i)
-        made_.push_back({keeps ? below(taken_ + i).face : face(facts.shows_purl), strand});
+      for (std::size_t i = 0; i < facts.gives.size(); ++i)
+        made_.push_back({keeps ? below(taken_ + static_cast<int>(i)).face
+                               : face_made(stitches_, id, facts.gives[i], row_.row.side),
+                         strand});
       return;
     }
     // Named by the right side, whichever side faces; from its right edge a right crossing shows the front

@@ -43,7 +43,7 @@ void Needle::push(Segment&& segment) {
 }
 
 void Needle::append(const Needle& other) {
-  for (const Segment& segment : other.remaining()) push(segment);
+  for (const Segment& segment : other.segments()) push(segment);
 }
 
 void Needle::drop_spent() {
@@ -111,27 +111,23 @@ std::vector<Loop> Needle::take(std::size_t count, std::vector<Linear>& must_be_p
 
 Needle Needle::split(long long count) {
   Needle out;
-  trim();
+  settle();
   while (count > 0 && !spent()) {
-    Segment& segment = segments_[first_];
-    const auto length = static_cast<long long>(segment.word.size());
-    const long long copies = std::min(segment.times.base, count / length);
+    const auto length = static_cast<long long>(period());
+    const long long copies = std::min(whole_copies().base, count / length);
     if (copies > 0) {
-      out.push(segment.word, copies);
-      segment.times = segment.times - Linear(copies);
+      out.push(take_copies(copies), copies);
       count -= copies * length;
-      drop_spent();
       continue;
     }
     std::vector<Linear> unused;
     out.push(take(static_cast<std::size_t>(count), unused), 1);
     count = 0;
   }
-  trim();
   return out;
 }
 
-std::vector<Segment> Needle::remaining() const {
+std::vector<Segment> Needle::segments() const {
   Needle settled = *this;
   settled.settle();
   return {settled.segments_.begin() + static_cast<std::ptrdiff_t>(settled.first_), settled.segments_.end()};
@@ -166,7 +162,7 @@ void Needle::swap_layers() {
 
 Needle Needle::at(long long n) const {
   Needle out;
-  for (const Segment& segment : remaining()) out.push(segment.word, segment.times.at(n));
+  for (const Segment& segment : segments()) out.push(segment.word, segment.times.at(n));
   return out;
 }
 
@@ -338,7 +334,7 @@ class Walk {
 
 bool Needle::operator==(const Needle& other) const {
   if (width() != other.width()) return false;
-  Walk a(remaining()), b(other.remaining());
+  Walk a(segments()), b(other.segments());
   while (!a.done() && !b.done()) {
     const bool a_ends_first =
         std::pair(a.left().per_n, a.left().base) < std::pair(b.left().per_n, b.left().base);
@@ -358,7 +354,7 @@ bool Needle::operator==(const Needle& other) const {
 
 std::vector<Loop> Needle::loops(std::size_t most) const {
   std::vector<Loop> out;
-  for (const Segment& segment : remaining())
+  for (const Segment& segment : segments())
     for (long long copy = 0; copy < segment.times.base && out.size() < most; ++copy)
       out.insert(out.end(), segment.word.begin(), segment.word.end());
   if (out.size() > most) out.resize(most);

@@ -48,8 +48,8 @@ class Needle {
 
   Linear width() const;
   bool empty() const { return segments_.empty(); }
-  /// Nothing may have been taken.
-  const std::vector<Segment>& segments() const { return segments_; }
+  /// What is left, in whole segments.
+  std::vector<Segment> segments() const;
 
   void push(const std::vector<Loop>& word, Linear times);
   void push(const Segment& segment) { push(segment.word, segment.times); }
@@ -93,8 +93,6 @@ class Needle {
   std::vector<Loop> loops(std::size_t most) const;
 
  private:
-  /// What is left, in whole segments.
-  std::vector<Segment> remaining() const;
   void drop_spent();
   void settle();
   void trim();  ///< leaves nothing begun and nothing used up

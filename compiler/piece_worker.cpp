@@ -128,7 +128,9 @@ bool PieceWorker::within_reason(Span span) {
 }
 
 PieceWorker::State PieceWorker::settled() {
-  shelf_.effort.stitches += needles_.written_out() / Effort::loops_in_a_stitch;
+  long long looked_at = needles_.written_out();
+  for (const auto& [name, held] : held_) looked_at += held.loops.written_out();
+  shelf_.effort.stitches += looked_at / Effort::loops_in_a_stitch;
   needles_.normalise();
   return {needles_, ends_, side_, form_, in_hand_, held_};
 }

@@ -24,6 +24,14 @@ void add(Tally& tally, const Tally& more, Linear times) {
   }
 }
 
+Face face_made(const Stitches& stitches, StitchId id, LoopType type, Side side) {
+  const Stitch& stitch = stitches[id];
+  const bool far = type == LoopType::back, layer = far || type == LoopType::front;
+  const bool purl = far || stitch.shows_purl;  // the far layer is knitted from the far side
+  const bool as_on_right = side == Side::right || (stitch.twin == id && !layer);
+  return purl == as_on_right ? Face::purl : Face::knit;
+}
+
 RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
                            const RowSetting& setting) {
   left_ = std::move(left);
@@ -251,9 +259,9 @@ bool RowWorker::work_flat(const std::vector<Op>& ops, short strand, Hand& hand) 
   return true;
 }
 
-Loop RowWorker::made(LoopType type, bool purl, short strand) const {
-  const bool purl_on_right = purl == (setting_.side == Side::right);
-  return {type, purl_on_right ? Face::purl : Face::knit, strand, -1};
+Loop RowWorker::made(StitchId stitch, LoopType type, short strand) const {
+  return {type, face_made(stitches_, stitch, type, setting_.side),
+          type == LoopType::back ? far_strand(strand) : strand, -1};
 }
 
 short RowWorker::far_strand(short near) const {
@@ -288,7 +296,7 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
       for (long long i = 0; i < inner.count; ++i) {
         if (--budget_ < 0) return false;
         const Stitch& stitch = stitches_[inner.stitch];
-        for (const LoopType type : stitch.gives) hand.to.push_back(made(type, stitch.shows_purl, strand));
+        for (const LoopType type : stitch.gives) hand.to.push_back(made(inner.stitch, type, strand));
       }
     }
     return true;
@@ -304,9 +312,7 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
     // A slipped stitch with its veil keeps its own loop, its face and its strand.
     const bool slipped = stitch.gives.size() == 1 && stitch.gives[0] == LoopType::veiled;
     for (const LoopType type : stitch.gives) {
-      // The far layer is knitted from the far side, in the other strand.
-      const bool far = type == LoopType::back;
-      Loop loop = made(type, far || stitch.shows_purl, far ? far_strand(strand) : strand);
+      Loop loop = made(op.stitch, type, strand);
       if (slipped) loop.face = taken[0].face;
       hand.to.push_back(loop);
     }

@@ -25,6 +25,10 @@ namespace wale {
 using Tally = std::map<std::pair<StitchId, short>, Linear>;
 void add(Tally& tally, const Tally& more, Linear times = 1);
 
+/// The face of a loop that the stitch makes when it is worked from this side. A stitch that is its own twin
+/// shows the same on the right side from wherever it is worked.
+Face face_made(const Stitches& stitches, StitchId stitch, LoopType type, Side side);
+
 /// Part of a row: the ops of one fabric over its own stitches.
 struct RowPart {
   const std::vector<Op>* ops = nullptr;
@@ -108,7 +112,7 @@ class RowWorker {
   void count(const std::vector<Op>& ops, short strand, Linear times);
   bool give_up(Span span);
   void wrong_loop(const Op& op, LoopType wanted, LoopType met);
-  Loop made(LoopType type, bool purl, short strand) const;
+  Loop made(StitchId stitch, LoopType type, short strand) const;
   short far_strand(short near) const;
 
   const Stitches& stitches_;

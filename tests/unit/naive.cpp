@@ -13,8 +13,11 @@ constexpr std::size_t most_loops = 2'000'000;
 
 class Knitter {
  public:
-  Knitter(std::vector<Loop> loops, int unknowns, const Stitches& stitches)
-      : stitches_(stitches), line_(std::move(loops)), found_(static_cast<std::size_t>(unknowns)) {}
+  Knitter(std::vector<Loop> loops, int unknowns, const Stitches& stitches, bool with_look)
+      : stitches_(stitches),
+        with_look_(with_look),
+        line_(std::move(loops)),
+        found_(static_cast<std::size_t>(unknowns)) {}
 
   Outcome run(const std::vector<Row>& rows, Form form) {
     const std::vector<Loop> entry = line_;
@@ -31,6 +34,7 @@ class Knitter {
       }
       out_.given = right_;
       put_down(rows[i], form == Form::round, began);
+      if (with_look_) look();
       out_.widths.push_back(static_cast<long long>(line_.size()));
     }
     out_.entry = settled(entry);
@@ -46,6 +50,13 @@ class Knitter {
   void fail(std::string why) {
     if (out_.good) out_.why = std::move(why);
     out_.good = false;
+  }
+
+  void look() {
+    if (side_ == Side::wrong) std::reverse(made_.begin(), made_.end());
+    out_.made.push_back(std::move(made_));
+    made_.clear();
+    out_.lines.push_back(line_);
   }
 
   /// The work seen from its other side: the other way round, near layer and far layer exchanged.
@@ -185,7 +196,10 @@ class Knitter {
       case Op::Form::turn:
         return;
       case Op::Form::stitch:
-        for (long long i = 0; i < op.count && out_.good; ++i) stitch(stitches_[op.stitch], strand);
+        for (long long i = 0; i < op.count && out_.good; ++i) {
+          stitch(op.stitch, strand);
+          if (with_look_) made_.push_back({op.stitch, side_, 0});
+        }
         worked(op.stitch, strand, op.count);
         return;
       case Op::Form::group:
@@ -203,6 +217,7 @@ class Knitter {
         for (long long i = 0; i < fills_ && out_.good; ++i) {
           const Loop loop = next(LoopType::plain);
           give({LoopType::plain, loop.face, strand, -1});
+          if (with_look_) made_.push_back({-1, side_, 0});
         }
         if (fills_ > 0) worked(*stitches_.find("k"), strand, fills_);
         return;
@@ -211,7 +226,9 @@ class Knitter {
         for (const Op& each : op.ops) {
           const Stitch& inner = stitches_[each.stitch];
           for (long long i = 0; i < each.count; ++i)
-            for (const LoopType type : inner.gives) give(new_loop(type, inner.shows_purl, strand));
+            for (const LoopType type : inner.gives) give(new_loop(each.stitch, type, strand));
+          for (long long i = 0; i < each.count && with_look_; ++i)
+            made_.push_back({each.stitch, side_, op.count});
           worked(each.stitch, strand, each.count);
         }
         return;
@@ -231,7 +248,8 @@ class Knitter {
     out_.strands.back().insert(strand);
   }
 
-  void stitch(const Stitch& stitch, short strand) {
+  void stitch(StitchId id, short strand) {
+    const Stitch& stitch = stitches_[id];
     std::vector<Loop> taken;
     for (const LoopType wanted : stitch.takes) taken.push_back(next(wanted));
     if (!out_.good) return;
@@ -242,8 +260,7 @@ class Knitter {
     } else {
       const bool slipped = stitch.gives == std::vector{LoopType::veiled};
       for (const LoopType type : stitch.gives) {
-        const bool far = type == LoopType::back;
-        Loop loop = new_loop(type, far || stitch.shows_purl, far ? far_strand(strand) : strand);
+        Loop loop = new_loop(id, type, strand);
         if (slipped) loop.face = taken.front().face;
         give(loop);
       }
@@ -264,9 +281,15 @@ class Knitter {
     for (const Face face : faces) give({LoopType::plain, face, strand, -1});
   }
 
-  Loop new_loop(LoopType type, bool purl, short strand) const {
-    const bool seen_from_right = side_ == Side::right ? purl : !purl;
-    return {type, seen_from_right ? Face::purl : Face::knit, strand, -1};
+  /// In double knitting the near loop is knitted and the far one purled, in its own strand. What is worked
+  /// alike from both sides looks alike from both.
+  Loop new_loop(StitchId id, LoopType type, short strand) const {
+    if (type == LoopType::back)
+      return {type, side_ == Side::right ? Face::purl : Face::knit, far_strand(strand), -1};
+    bool purl = stitches_[id].shows_purl;
+    const bool alike = stitches_[id].twin == id && type != LoopType::front;
+    if (side_ == Side::wrong && !alike) purl = !purl;
+    return {type, purl ? Face::purl : Face::knit, strand, -1};
   }
 
   void give(const Loop& loop) {
@@ -304,6 +327,7 @@ class Knitter {
   }
 
   const Stitches& stitches_;
+  bool with_look_;
   /// All loops from the right edge to the left one, as the right side shows them; the yarn hangs before
   /// `line_[at_line_]`.
   std::vector<Loop> line_;
@@ -314,6 +338,7 @@ class Knitter {
   long long fills_ = 0, fill_asks_ = -1;
   short near_ = -1, far_ = -1;
   Side side_ = Side::right, next_side_ = Side::right;
+  std::vector<Made> made_;  ///< in this row
   Outcome out_;
 };
 
@@ -323,11 +348,12 @@ Outcome work(const std::vector<Row>& rows, Form form, long long width, const Sti
   std::vector<Loop> loops;
   for (long long i = 0; i < width; ++i)
     loops.push_back({LoopType::any, Face::unknown, -1, static_cast<int>(i)});
-  return Knitter(std::move(loops), static_cast<int>(width), stitches).run(rows, form);
+  return Knitter(std::move(loops), static_cast<int>(width), stitches, false).run(rows, form);
 }
 
-Outcome work(const std::vector<Row>& rows, Form form, std::vector<Loop> loops, const Stitches& stitches) {
-  return Knitter(std::move(loops), 0, stitches).run(rows, form);
+Outcome work(const std::vector<Row>& rows, Form form, std::vector<Loop> loops, const Stitches& stitches,
+             bool with_look) {
+  return Knitter(std::move(loops), 0, stitches, with_look).run(rows, form);
 }
 
 long long row_without_yarn(const std::vector<Row>& rows, Form form, const Outcome& worked) {

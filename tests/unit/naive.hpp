@@ -17,6 +17,14 @@
 
 namespace wale::naive {
 
+/// A stitch on the side from which it was worked.
+struct Made {
+  StitchId stitch = -1;  ///< -1: as seen
+  Side side = Side::right;
+  long long into = 0;  ///< loops that it and its neighbours were worked into together; 0: its own
+  bool operator==(const Made&) const = default;
+};
+
 struct Outcome {
   bool good = true;
   std::size_t failing_row = 0;  ///< index into the rows, where not good
@@ -30,12 +38,18 @@ struct Outcome {
   std::vector<Loop> given;       ///< by the last row, first worked first
   std::map<std::pair<StitchId, short>, long long> tally;
   std::vector<std::set<short>> strands;  ///< of each row
+  /// Where the look is asked for, of each row: what was worked, in the order in which the right side shows it
+  /// from right to left, and all loops after it in the same order.
+  std::vector<std::vector<Made>> made;
+  std::vector<std::vector<Loop>> lines;
 };
 
 /// Works the rows once over `width` loops of unknown types, which are found out from what the stitches ask.
+/// Rows stop at the first that does not work.
 Outcome work(const std::vector<Row>& rows, Form form, long long width, const Stitches& stitches);
-/// The same on loops that are given. Rows stop at the first that does not work.
-Outcome work(const std::vector<Row>& rows, Form form, std::vector<Loop> loops, const Stitches& stitches);
+/// The same on loops that are given.
+Outcome work(const std::vector<Row>& rows, Form form, std::vector<Loop> loops, const Stitches& stitches,
+             bool with_look = false);
 
 /// The first row of two cycles at whose edge a strand that it works does not hang; -1 where there is none. A
 /// strand's first row joins it. `worked` tells where the rows begin and end at some width.
