@@ -266,6 +266,13 @@ class Evaluator {
   Diagnostics& diagnostics_;
 };
 
+/// Where a value stands: in a list, that of the size which is worked out.
+Span place_of(const tree::Expression& e, const Scope& scope) {
+  const bool listed =
+      e.form == tree::Expression::Form::list && e.operands.size() == scope.sizes.size() && !e.unit;
+  return listed ? e.operands[scope.size].span : e.span;
+}
+
 std::optional<double> evaluate_measure(const tree::Expression& expression, const Scope& scope,
                                        Dimension wanted, double largest, std::string_view what,
                                        Diagnostics& diagnostics) {
@@ -273,7 +280,7 @@ std::optional<double> evaluate_measure(const tree::Expression& expression, const
   if (!found) return {};
   if (found->dimension != wanted) {
     Diagnostic& added = diagnostics.add(
-        Kind::bad_measure, expression.span,
+        Kind::bad_measure, place_of(expression, scope),
         fmt::format("{} is {}, but this is {}", what, name_of(wanted), name_of(found->dimension)));
     added.try_this(wanted == Dimension::length ? "lengths are in mm, cm, m, in or yd"
                                                : "weights are in g or oz");
@@ -281,7 +288,7 @@ std::optional<double> evaluate_measure(const tree::Expression& expression, const
   }
   if (!(found->value > 0) || found->value > largest) {
     diagnostics.add(
-        Kind::bad_measure, expression.span,
+        Kind::bad_measure, place_of(expression, scope),
         fmt::format("{} {}", what,
                     found->value > 0 ? "is larger than any knitting" : "must be more than nothing"));
     return {};
@@ -302,19 +309,20 @@ std::optional<long long> evaluate_count(const tree::Expression& expression, cons
   if (!found) return {};
   if (found->dimension != Dimension::count) {
     diagnostics
-        .add(Kind::bad_measure, expression.span,
+        .add(Kind::bad_measure, place_of(expression, scope),
              fmt::format("{} is a plain number, but this is {}", what, name_of(found->dimension)))
         .try_this("stitches(...) and rows(...) turn a length into a number");
     return {};
   }
   if (found->value > static_cast<double>(largest_count)) {
     diagnostics
-        .add(Kind::number_too_large, expression.span, fmt::format("{} is larger than any knitting", what))
+        .add(Kind::number_too_large, place_of(expression, scope),
+             fmt::format("{} is larger than any knitting", what))
         .try_this("counts go up to 1,000,000,000");
     return {};
   }
   if (!(found->value >= static_cast<double>(least)) || std::floor(found->value) != found->value) {
-    diagnostics.add(Kind::bad_measure, expression.span,
+    diagnostics.add(Kind::bad_measure, place_of(expression, scope),
                     fmt::format("{} must be a whole number, {} or more", what, least));
     return {};
   }
