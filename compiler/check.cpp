@@ -11,6 +11,7 @@
 #include "compiler/floats.hpp"
 #include "compiler/piece.hpp"
 #include "compiler/resolve.hpp"
+#include "compiler/sizes.hpp"
 #include "compiler/values.hpp"
 #include "grammar/parser.hpp"
 #include "grammar/vocabulary.hpp"
@@ -24,26 +25,38 @@ namespace {
 /// (common practice).
 constexpr double least_contrast = 3;
 
+/// What all sizes share.
+struct Common {
+  const tree::Pattern& tree;
+  const Asked& asked;
+  const std::vector<std::string>& sizes;
+  Stitches& stitches;
+  Effort& effort;
+  Diagnostics& diagnostics;  ///< what has nothing to do with a size
+  bool doubtful = false;     ///< something could not be read
+  Effort help{2'500'000};    ///< goes into looking for what would fit
+  /// Fabrics are the same in every size: proved once, copied from then on.
+  std::optional<std::vector<Fabric>> fabrics = {};
+};
+
+/// One size, from its declarations to its pieces.
 class Checker {
  public:
-  Checker(const Source& source, Checked& out) : source_(source), out_(out), diagnostics_(out.diagnostics) {}
+  Checker(Common& common, Pattern& pattern, Diagnostics& diagnostics)
+      : common_(common), pattern_(pattern), diagnostics_(diagnostics) {}
 
-  void run() {
-    const tree::Pattern tree = parse(source_, diagnostics_);
-    const std::size_t read = diagnostics_.all().size();
-    const tree::Pattern vocabulary = parse(vocabulary_source(), diagnostics_);
-    out_.stitches = std::make_unique<Stitches>(vocabulary, diagnostics_);
-    for_each<tree::Stitch>(
-        tree, [&](const tree::Stitch& stitch, Span) { out_.stitches->add(stitch, diagnostics_); });
-    out_.stitches->complete(diagnostics_);
-    declarations(tree);
-    fabrics(tree);
-    pieces(tree);
+  void run(std::size_t size) {
+    scope_.sizes = common_.sizes;
+    scope_.size = size;
+    if (!common_.sizes.empty()) pattern_.size = common_.sizes[size];
+    declarations(common_.tree);
+    if (common_.fabrics)
+      fabrics_of_the_first();
+    else
+      fabrics(common_.tree);
+    pieces(common_.tree);
     contrast();
-    warn_of_floats(out_.pattern, *out_.stitches, diagnostics_);
-    // Where a declaration could not be read, what seems a slip may be its name.
-    if (!tree.whole) diagnostics_.drop_edits(read);
-    diagnostics_.sort();
+    warn_of_floats(pattern_, common_.stitches, diagnostics_);
   }
 
  private:
@@ -79,21 +92,18 @@ class Checker {
   }
 
   void declarations(const tree::Pattern& tree) {
-    for_each<tree::Title>(tree,
-                          [&](const tree::Title& t, Span) { once(out_.pattern.title, t.text, "a title"); });
-    for_each<tree::By>(tree,
-                       [&](const tree::By& t, Span) { once(out_.pattern.author, t.text, "an author"); });
+    for_each<tree::Title>(tree, [&](const tree::Title& t, Span) { once(pattern_.title, t.text, "a title"); });
+    for_each<tree::By>(tree, [&](const tree::By& t, Span) { once(pattern_.author, t.text, "an author"); });
     for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { early_measure(m); });
     for_each<tree::Gauge>(tree, [&](const tree::Gauge& g, Span span) { gauge(g, span); });
-    scope_.gauge = out_.pattern.gauges.empty() ? nullptr : &out_.pattern.gauges.front();
+    if (common_.asked.gauge) other_gauge(*common_.asked.gauge, common_.asked.gauge_span);
+    scope_.gauge = pattern_.gauges.empty() ? nullptr : &pattern_.gauges.front();
     scope_.measures.clear();
     scope_.unclear.clear();
     for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { measure(m); });
     for_each<tree::Yarn>(tree, [&](const tree::Yarn& y, Span) { yarn(y); });
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand_names_.insert(s.name.text); });
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
-    for_each<tree::Sizes>(
-        tree, [&](const tree::Sizes&, Span s) { refuse(s, "`sizes`", "write the numbers of one size"); });
     for_each<tree::Use>(
         tree, [&](const tree::Use&, Span s) { refuse(s, "`use`", "copy the declarations into this file"); });
     for_each<tree::Stash>(tree, [&](const tree::Stash&, Span s) { leave_out(s, "the stash"); });
@@ -109,16 +119,24 @@ class Checker {
   void early_measure(const tree::Measure& source) {
     scope_.declared.insert({source.name.text, source.name.span});
     Diagnostics quiet;
-    if (const auto value = evaluate(source.value, scope_, quiet))
+    if (const auto value = evaluate(value_of(source), scope_, quiet))
       scope_.measures[source.name.text] = *value;
     else
       scope_.unclear.insert(source.name.text);
   }
 
+  /// What the measure is, or what it was asked to be in its place.
+  const tree::Expression& value_of(const tree::Measure& source) const {
+    const tree::Expression* out = &source.value;
+    for (const tree::Measure& asked : common_.asked.measures)
+      if (asked.name.text == source.name.text) out = &asked.value;
+    return *out;
+  }
+
   void measure(const tree::Measure& source) {
     const std::string& name = source.name.text;
     if (!is_new(source.name, "measures")) return;
-    if (const auto value = evaluate(source.value, scope_, diagnostics_))
+    if (const auto value = evaluate(value_of(source), scope_, diagnostics_))
       scope_.measures[name] = *value;
     else
       scope_.unclear.insert(name);
@@ -151,8 +169,8 @@ class Checker {
       out.colour = Rgb{static_cast<unsigned char>(value >> 16), static_cast<unsigned char>(value >> 8 & 0xFF),
                        static_cast<unsigned char>(value & 0xFF)};
     }
-    yarns_[out.name] = static_cast<int>(out_.pattern.yarns.size());
-    out_.pattern.yarns.push_back(std::move(out));
+    yarns_[out.name] = static_cast<int>(pattern_.yarns.size());
+    pattern_.yarns.push_back(std::move(out));
   }
 
   void strand(const tree::Strand& source) {
@@ -167,7 +185,7 @@ class Checker {
       if (capital != source.name.text && strand_names_.count(capital) == 0)
         added.mend(source.name.span, capital);
     }
-    if (out_.pattern.strands.size() >= 100) {
+    if (pattern_.strands.size() >= 100) {
       diagnostics_.add(Kind::unknown_strand, source.name.span, "a pattern has at most 100 strands");
       return;
     }
@@ -183,7 +201,7 @@ class Checker {
       if (!added.try_nearest(end.span, end.text, names_of("yarns")))
         added.try_this(fmt::format("yarn {} \"its name\" 100 g = 200 m", end.text));
     }
-    out_.pattern.strands.push_back(std::move(out));
+    pattern_.strands.push_back(std::move(out));
   }
 
   void gauge(const tree::Gauge& source, Span span) {
@@ -220,11 +238,36 @@ class Checker {
       out.fabric = source.fabric->text;
       gauge_fabrics_.push_back(*source.fabric);
     }
-    out_.pattern.gauges.push_back(std::move(out));
+    pattern_.gauges.push_back(std::move(out));
+  }
+
+  /// A gauge in the place of the first; the others keep their proportion to it.
+  void other_gauge(const tree::Gauge& source, Span span) {
+    std::vector<Gauge> written = std::move(pattern_.gauges);
+    pattern_.gauges.clear();
+    gauge(source, span);
+    if (pattern_.gauges.empty() || written.empty()) return;
+    Gauge& own = pattern_.gauges.front();
+    if (own.fabric.empty()) own.fabric = written.front().fabric;
+    const double stitches = own.stitches_per_cm / written.front().stitches_per_cm,
+                 rows = own.rows_per_cm / written.front().rows_per_cm;
+    for (std::size_t i = 1; i < written.size(); ++i) {
+      written[i].stitches_per_cm *= stitches;
+      written[i].rows_per_cm *= rows;
+      written[i].needle_mm.reset();
+      pattern_.gauges.push_back(std::move(written[i]));
+    }
+  }
+
+  void fabrics_of_the_first() {
+    pattern_.fabrics = *common_.fabrics;
+    for_each<tree::Fabric>(common_.tree, [&](const tree::Fabric& source, Span) {
+      names_.insert({{"fabrics", source.name.text}, source.name.span});
+    });
   }
 
   void fabrics(const tree::Pattern& tree) {
-    Resolver resolver(*out_.stitches, out_.pattern.strands, declares_strands_, diagnostics_);
+    Resolver resolver(common_.stitches, pattern_.strands, declares_strands_, common_.diagnostics);
     for_each<tree::Fabric>(tree, [&](const tree::Fabric& source, Span) {
       if (!is_new(source.name, "fabrics")) return;
       Fabric out;
@@ -237,18 +280,19 @@ class Checker {
                               return row.label.by_default == tree::RowLabel::Default::every;
                             });
       if (smallest_n(out.width, 1) < 0) {
-        diagnostics_.add(Kind::bad_measure, source.width.span, "a fabric has at least one stitch");
+        common_.diagnostics.add(Kind::bad_measure, source.width.span, "a fabric has at least one stitch");
       } else if (auto rows = resolver.fabric_rows(source, out.height)) {
         for (Row& row : *rows) {
           out.rows.emplace_back();
           out.rows.back().row = std::move(row);
         }
         // That it is too much is said once.
-        if (out_.effort.too_much()) return;
-        prove(out, *out_.stitches, out_.pattern.strands, diagnostics_, out_.effort);
+        if (common_.effort.too_much()) return;
+        prove(out, common_.stitches, pattern_.strands, common_.diagnostics, common_.effort);
       }
-      out_.pattern.fabrics.push_back(std::move(out));
+      pattern_.fabrics.push_back(std::move(out));
     });
+    common_.fabrics = pattern_.fabrics;
     for (const tree::Name& name : gauge_fabrics_) {
       if (names_.count({"fabrics", name.text}) > 0) continue;
       diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text))
@@ -259,17 +303,19 @@ class Checker {
   void pieces(const tree::Pattern& tree) {
     // A piece refers to its fabrics by what they are proved to be, so they must not move from here on.
     for_each<tree::Piece>(tree, [&](const tree::Piece& source, Span) {
-      if (!is_new(source.name, "pieces") || out_.effort.too_much()) return;
-      const Shelf shelf{out_.pattern,      scope_,      *out_.stitches, out_.pattern.strands,
-                        declares_strands_, out_.effort, help_};
-      out_.pattern.pieces.push_back(work_piece(source, shelf, diagnostics_));
+      if (!is_new(source.name, "pieces") || common_.effort.too_much()) return;
+      const Shelf shelf{pattern_,          scope_,
+                        common_.stitches,  pattern_.strands,
+                        declares_strands_, common_.effort,
+                        common_.help,      common_.doubtful || common_.diagnostics.has_errors()};
+      pattern_.pieces.push_back(work_piece(source, shelf, diagnostics_));
     });
   }
 
   /// Strands that stand in one fabric side by side must be told apart.
   void contrast() {
     std::set<std::pair<short, short>> seen;
-    for (const Fabric& fabric : out_.pattern.fabrics) {
+    for (const Fabric& fabric : pattern_.fabrics) {
       std::set<short> used;
       for (const CheckedRow& row : fabric.rows)
         for (const auto& [key, count] : row.tally)
@@ -281,9 +327,9 @@ class Checker {
   }
 
   std::optional<Rgb> colour_of(short strand) const {
-    const Strand& s = out_.pattern.strands[static_cast<std::size_t>(strand)];
+    const Strand& s = pattern_.strands[static_cast<std::size_t>(strand)];
     if (s.yarns.empty()) return {};
-    return out_.pattern.yarns[static_cast<std::size_t>(s.yarns.front())].colour;
+    return pattern_.yarns[static_cast<std::size_t>(s.yarns.front())].colour;
   }
 
   void compare(const Fabric& fabric, short a, short b) {
@@ -291,7 +337,7 @@ class Checker {
     if (!first || !second) return;
     const double ratio = contrast_ratio(*first, *second);
     if (ratio >= least_contrast) return;
-    const auto& strands = out_.pattern.strands;
+    const auto& strands = pattern_.strands;
     diagnostics_
         .add(Kind::hard_to_tell_apart, fabric.span,
              fmt::format("strands {} and {} are hard to tell apart: contrast {:.1f} : 1",
@@ -301,17 +347,68 @@ class Checker {
         .try_this("look at both in a black-and-white photograph, or choose a lighter and a darker yarn");
   }
 
-  const Source& source_;
-  Checked& out_;
+  Common& common_;
+  Pattern& pattern_;
   Diagnostics& diagnostics_;
   Scope scope_;
   std::map<std::pair<std::string_view, std::string>, Span> names_;  ///< by what they name
   std::map<std::string, int> yarns_;
   std::set<std::string> strand_names_;
   bool declares_strands_ = false;
-  Effort help_{2'500'000};
   std::vector<tree::Name> gauge_fabrics_;
 };
+
+/// Whether what was asked for is there to be asked for.
+bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vector<std::string>& sizes,
+                 Diagnostics& diagnostics) {
+  const std::size_t before = diagnostics.errors();
+  if (asked.size && std::find(sizes.begin(), sizes.end(), asked.size->text) == sizes.end()) {
+    Diagnostic& added =
+        diagnostics.add(Kind::unknown_size, asked.size->span,
+                        sizes.empty() ? "the pattern has one size, and no name for it"
+                                      : fmt::format("the pattern has no size called `{}`", asked.size->text));
+    if (!sizes.empty()) added.try_this(fmt::format("{}", fmt::join(sizes, ", ")));
+  }
+  std::vector<std::string> measures;
+  for (const tree::Declaration& declaration : tree.declarations)
+    if (const auto* measure = std::get_if<tree::Measure>(&declaration.what))
+      measures.push_back(measure->name.text);
+  for (const tree::Measure& each : asked.measures)
+    if (std::find(measures.begin(), measures.end(), each.name.text) == measures.end())
+      diagnostics
+          .add(Kind::bad_measure, each.name.span,
+               fmt::format("the pattern has no measure called `{}`", each.name.text))
+          .try_nearest(each.name.span, each.name.text, measures);
+  return diagnostics.errors() == before;
+}
+
+void compile(const Source& source, const Settings& settings, Checked& out) {
+  Diagnostics& diagnostics = out.diagnostics;
+  const Asked asked = read_settings(settings, diagnostics);
+  const tree::Pattern tree = parse(source, diagnostics);
+  const std::size_t read = diagnostics.all().size();
+  const tree::Pattern vocabulary = parse(vocabulary_source(), diagnostics);
+  out.stitches = std::make_unique<Stitches>(vocabulary, diagnostics);
+  for (const tree::Declaration& declaration : tree.declarations)
+    if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what))
+      out.stitches->add(*stitch, diagnostics);
+  out.stitches->complete(diagnostics);
+  const std::vector<std::string> sizes = declared_sizes(tree, diagnostics);
+  const bool wanted = is_declared(asked, tree, sizes, diagnostics);
+  Common common{tree, asked, sizes, *out.stitches, out.effort, diagnostics, diagnostics.has_errors()};
+  std::vector<std::string> names;
+  std::vector<Diagnostics> found;
+  for (std::size_t size = 0; size < std::max<std::size_t>(sizes.size(), 1); ++size) {
+    if (wanted && asked.size && sizes[size] != asked.size->text) continue;
+    Pattern& pattern = found.empty() ? out.pattern : out.larger.emplace_back();
+    Checker(common, pattern, found.emplace_back()).run(size);
+    names.push_back(sizes.empty() ? "" : sizes[size]);
+  }
+  diagnostics.append(merge_findings(names, found));
+  // Where a declaration could not be read, what seems a slip may be its name.
+  if (!tree.whole) diagnostics.drop_edits(read);
+  diagnostics.sort();
+}
 
 /// WCAG 2.x relative luminance of an sRGB colour.
 double luminance(Rgb colour) {
@@ -333,7 +430,7 @@ Source vocabulary_source() {
   return Source("vocabulary.wale", std::string(vocabulary_text), 0);
 }
 
-Checked check(const Source& source) {
+Checked check(const Source& source, const Settings& settings) {
   Checked out;
   if (source.text().size() > largest_source) {
     out.diagnostics
@@ -352,7 +449,7 @@ Checked check(const Source& source) {
         .try_this("save the file as UTF-8 in your editor");
     return out;
   }
-  Checker(source, out).run();
+  compile(source, settings, out);
   return out;
 }
 

@@ -8,20 +8,22 @@
 
 #include "compiler/effort.hpp"
 #include "compiler/pattern.hpp"
+#include "compiler/settings.hpp"
 #include "grammar/tree.hpp"
 
 namespace wale {
 
 /// What a compilation comes to. `pattern` is complete only where `diagnostics` has no errors.
 struct Checked {
-  Pattern pattern;
+  Pattern pattern;                     ///< of the first size, or of the one asked for
+  std::vector<Pattern> larger;         ///< of the other sizes, in order
   std::unique_ptr<Stitches> stitches;  ///< the vocabulary with the pattern's own stitches and crossings
   Diagnostics diagnostics;
   Effort effort;  ///< what it took
 };
 
 /// Source number 0 must be the vocabulary (see `vocabulary_source`).
-Checked check(const Source& source);
+Checked check(const Source& source, const Settings& settings = {});
 
 /// The embedded vocabulary as a source, for showing places in it.
 Source vocabulary_source();

@@ -14,6 +14,7 @@ std::string times_words(long long count);
 std::string sts(long long count);
 /// Makes the first letter large, behind "*" and "(".
 void capitalise(std::string& text);
+std::string capitalised(std::string text);
 /// "Row", "Rnds".
 std::string row_word(Form form, bool many);
 /// "1", "1 and 2", "3-6".

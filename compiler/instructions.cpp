@@ -118,6 +118,11 @@ std::string sts(long long count) {
   return count_of(count, "st", "sts");
 }
 
+std::string capitalised(std::string text) {
+  capitalise(text);
+  return text;
+}
+
 void capitalise(std::string& text) {
   const std::size_t first = text.find_first_not_of("*(");
   if (first != std::string::npos && text[first] >= 'a' && text[first] <= 'z')

@@ -21,10 +21,11 @@ namespace {
 
 constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble = 3;
 
-/// What is asked for: to write the outputs below `to`, to mend what is certain.
+/// What is asked for: to write the outputs below `to`, to mend what is certain, to put other values in.
 struct Task {
   std::optional<std::string> to;
   bool fix = false;
+  wale::Settings settings;
 };
 
 struct Tally {
@@ -48,10 +49,10 @@ void say(const std::string& line) {
 }
 
 /// Checks one text; with `fix` its file is mended first, and says what is not certain.
-wale::Mended look_at(const wale::Found& found, std::string text, bool fix, Tally& tally) {
+wale::Mended look_at(const wale::Found& found, std::string text, const Task& task, Tally& tally) {
   wale::Source source(found.path, std::move(text), 1);
-  if (!fix) {
-    wale::Checked checked = wale::check(source);
+  if (!task.fix) {
+    wale::Checked checked = wale::check(source, task.settings);
     return {std::move(source), {}, std::move(checked)};
   }
   wale::Mended mended = wale::mend(source);
@@ -78,10 +79,11 @@ void compile(const wale::Found& found, const Task& task, Tally& tally) {
     return;
   }
   ++tally.patterns;
-  wale::Mended looked_at = look_at(found, std::move(*text), task.fix, tally);
+  wale::Mended looked_at = look_at(found, std::move(*text), task, tally);
   const wale::Checked& checked = looked_at.checked;
-  fmt::print(stderr, "{}",
-             wale::show(checked.diagnostics, {wale::vocabulary_source(), std::move(looked_at.source)}));
+  wale::Sources sources{wale::vocabulary_source(), std::move(looked_at.source)};
+  for (wale::Source& each : wale::settings_sources(task.settings)) sources.push_back(std::move(each));
+  fmt::print(stderr, "{}", wale::show(checked.diagnostics, sources));
   for (const wale::Diagnostic& each : checked.diagnostics.all()) tally.told.push_back(each.kind);
   tally.warnings += checked.diagnostics.warnings();
   tally.certain += checked.diagnostics.certain();
@@ -90,8 +92,17 @@ void compile(const wale::Found& found, const Task& task, Tally& tally) {
     return;
   }
   if (!task.to) return;
+  // At another gauge the document says whose numbers come out right, for those who have a printed copy.
+  std::optional<wale::Checked> written;
+  if (task.settings.gauge) {
+    wale::Settings settings = task.settings;
+    settings.gauge.reset();
+    written = wale::check(sources[1], settings);
+    if (written->diagnostics.has_errors()) written.reset();
+  }
   const std::string stem = std::filesystem::path(found.path).stem().string();
-  const wale::Outputs outputs = wale::make_outputs(checked, stem, source_date());
+  const wale::Outputs outputs =
+      wale::make_outputs(checked, stem, source_date(), written ? &*written : nullptr);
   std::optional<std::string> failure;
   if (!outputs.failure.empty())
     failure = fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure);
@@ -174,6 +185,19 @@ int main(int count, char** words) {
       "--fix", fix,
       "Mend in the files what is certain (a word with two letters exchanged, a capital in a stitch, a\n"
       "comma between stitches), say what was changed, and check what remains");
+  wale::Settings settings;
+  for (CLI::App* each : {check, build}) {
+    each->add_option("--size", settings.size, "Only this one of the pattern's sizes")->type_name("NAME");
+    each->add_option(
+            "--gauge", settings.gauge,
+            "Your gauge in the place of the pattern's first, such as \"18 st x 25 rows = 10 cm\"; its\n"
+            "other gauges keep their proportion to that one")
+        ->type_name("GAUGE");
+    each->add_option("--set", settings.measures,
+                     "Another value for a measure, such as \"ease = 8 cm\"; may be given several times")
+        ->type_name("MEASURE")
+        ->allow_extra_args(false);
+  }
   std::string slug;
   CLI::App* explained =
       app.add_subcommand("explain", "Say at length what a mistake means; without a name, list them all");
@@ -186,7 +210,11 @@ int main(int count, char** words) {
   }
   try {
     if (explained->parsed()) return explain(slug);
-    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix});
+    if (fix && settings.any()) {
+      say("wale: --fix mends the pattern as it is written: leave out --size, --gauge and --set");
+      return wrong_use;
+    }
+    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix, settings});
   } catch (const std::exception& error) {
     say(fmt::format("wale: {}", error.what()));
     return file_trouble;

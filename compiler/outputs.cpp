@@ -1,6 +1,7 @@
 #include "compiler/outputs.hpp"
 
 #include "compiler/pattern_document.hpp"
+#include "compiler/size_documents.hpp"
 #include "render/chart_layout.hpp"
 #include "render/document_layout.hpp"
 #include "render/pdf.hpp"
@@ -9,11 +10,32 @@
 
 namespace wale {
 
-Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date) {
+namespace {
+
+std::vector<const Pattern*> sizes_of(const Checked& checked) {
+  std::vector<const Pattern*> out{&checked.pattern};
+  for (const Pattern& each : checked.larger) out.push_back(&each);
+  return out;
+}
+
+}  // namespace
+
+Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
+                     const Checked* written) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
-  const Estimate estimate = estimate_yarn(pattern, *checked.stitches);
-  const render::Document document = make_document(pattern, *checked.stitches, estimate, stem);
+  Family family{sizes_of(checked), {}};
+  if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
+    family.written = sizes_of(*written);
+  std::vector<std::string> sizes;
+  std::vector<Estimate> estimates;
+  std::vector<render::Document> documents;
+  for (const Pattern* each : family.sizes) {
+    sizes.push_back(each->size);
+    estimates.push_back(estimate_yarn(*each, *checked.stitches));
+    documents.push_back(make_document(*each, *checked.stitches, estimates.back(), stem, family));
+  }
+  const render::Document document = merge_documents(sizes, std::move(documents));
   render::PdfInfo info;
   info.title = document.title;
   info.author = document.author;
@@ -25,7 +47,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   }
   out.files.push_back({stem + ".pdf", std::move(std::get<std::string>(pdf))});
   out.files.push_back({stem + ".txt", render::write_text(document)});
-  out.files.push_back({stem + ".json", yarn_report(pattern, estimate, stem)});
+  out.files.push_back({stem + ".json", yarn_report(family.sizes, estimates, stem)});
   for (const render::Chart& chart : make_charts(pattern, *checked.stitches))
     out.files.push_back({stem + "." + chart.name + ".svg", render::write_svg(render::draw_chart(chart))});
   return out;

@@ -23,6 +23,8 @@ struct Outputs {
 };
 
 /// `stem` begins every name. `date`: seconds since 1970 for the PDF; without it the PDF carries no date.
-Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date);
+/// `written`: the same sizes at the gauge that the file gives, where `checked` is at another.
+Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
+                     const Checked* written = nullptr);
 
 }  // namespace wale

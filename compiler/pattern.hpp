@@ -127,6 +127,7 @@ struct Piece {
 
 struct Pattern {
   std::string title, author;
+  std::string size;  ///< the one that this is; empty where the pattern has one and no name for it
   std::vector<Yarn> yarns;
   std::vector<Strand> strands;
   std::vector<Gauge> gauges;

@@ -9,7 +9,8 @@
 #include <set>
 
 #include "compiler/chart.hpp"
-#include "compiler/instructions.hpp"
+#include "compiler/instruction_words.hpp"
+#include "compiler/piece_measures.hpp"
 
 namespace wale {
 
@@ -22,8 +23,8 @@ std::string range_words(Range range, std::string_view unit) {
 
 class Writer {
  public:
-  Writer(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate)
-      : pattern_(pattern), stitches_(stitches), estimate_(estimate) {}
+  Writer(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate, const Family& family)
+      : pattern_(pattern), stitches_(stitches), estimate_(estimate), family_(family) {}
 
   render::Document write(const std::string& name) {
     out_.title = pattern_.title.empty() ? name : pattern_.title;
@@ -97,42 +98,24 @@ class Writer {
     }
   }
 
-  /// The length of a piece in rows at each stretch's own gauge.
-  double length_cm(const Step& step, const Piece& piece) const {
-    if (step.kind == Step::Kind::repeat) {
-      double once = 0;
-      long long rows = 0;
-      for (const Step& inner : step.steps) {
-        once += length_cm(inner, piece);
-        rows += inner.row_count;
-      }
-      return rows > 0 ? once * static_cast<double>(step.row_count) / static_cast<double>(rows) : 0;
-    }
-    if (step.row_count == 0) return 0;
-    const Gauge* gauge = &pattern_.gauges.front();
-    if (step.kind == Step::Kind::layout) {
-      const auto widest =
-          std::max_element(step.parts.begin(), step.parts.end(),
-                           [](const Step::Part& a, const Step::Part& b) { return a.width < b.width; });
-      gauge = pattern_.gauge_for(piece.fabrics[static_cast<std::size_t>(widest->fabric)].name);
-    }
-    return static_cast<double>(step.row_count) / gauge->rows_per_cm;
-  }
-
   void sizes() {
     if (pattern_.pieces.empty() || pattern_.gauges.empty()) return;
-    heading(2, "Finished size");
-    for (const Piece& piece : pattern_.pieces) {
-      double length = 0;
-      for (const Step& step : piece.steps) length += length_cm(step, piece);
-      const double width = static_cast<double>(piece.widest) / pattern_.gauges.front().stitches_per_cm;
-      std::string name = piece.name;
-      if (!name.empty() && name[0] >= 'a' && name[0] <= 'z') name[0] = static_cast<char>(name[0] - 32);
-      paragraph(name + ":",
-                fmt::format("{} {}, {} long, at this gauge.", length_words(std::round(width * 2) / 2),
-                            piece.form == Form::round ? "around at the widest" : "wide at the widest",
-                            length_words(std::round(length * 2) / 2)));
+    heading(2, family_.sizes.size() > 1 ? "Finished sizes" : "Finished size");
+    if (family_.sizes.size() > 1) {
+      out_.blocks.push_back(finished_sizes(family_.sizes));
+    } else {
+      for (const Piece& piece : pattern_.pieces) {
+        const PieceMeasures measures = measures_of(piece, pattern_);
+        paragraph(
+            capitalised(piece.name) + ":",
+            fmt::format("{} {}, {} long, at this gauge.", length_words(std::round(measures.width * 2) / 2),
+                        piece.form == Form::round ? "around at the widest" : "wide at the widest",
+                        length_words(std::round(measures.length * 2) / 2)));
+      }
     }
+    if (family_.written.empty()) return;
+    heading(3, "If you follow the numbers of the written gauge");
+    out_.blocks.push_back(written_numbers_at(family_.written, family_.sizes));
   }
 
   void abbreviations() {
@@ -251,6 +234,7 @@ class Writer {
   const Pattern& pattern_;
   const Stitches& stitches_;
   const Estimate& estimate_;
+  const Family& family_;
   std::vector<InstructionPart> parts_;
   render::Document out_;
 };
@@ -271,8 +255,8 @@ std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& s
 }
 
 render::Document make_document(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate,
-                               const std::string& name) {
-  return Writer(pattern, stitches, estimate).write(name);
+                               const std::string& name, const Family& family) {
+  return Writer(pattern, stitches, estimate, family).write(name);
 }
 
 }  // namespace wale

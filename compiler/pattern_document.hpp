@@ -7,15 +7,22 @@
 
 namespace wale {
 
+/// A pattern among its sizes.
+struct Family {
+  std::vector<const Pattern*> sizes;    ///< all that the document is about, this one among them
+  std::vector<const Pattern*> written;  ///< the same at the gauge of the file; empty where it is that gauge
+};
+
 /// Title, materials, gauge, size, abbreviations, charts, instructions, yarn notes. `name` stands for a
 /// missing title.
 render::Document make_document(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate,
-                               const std::string& name);
+                               const std::string& name, const Family& family = {});
 
 /// The charts of all fabrics, in the pattern's order.
 std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& stitches);
 
-/// The yarn report: JSON, UTF-8, ends with a newline. Masses in g, lengths in m.
-std::string yarn_report(const Pattern& pattern, const Estimate& estimate, const std::string& name);
+/// The yarn report: JSON, UTF-8, ends with a newline. Masses in g, lengths in m. An estimate for each size.
+std::string yarn_report(const std::vector<const Pattern*>& sizes, const std::vector<Estimate>& estimates,
+                        const std::string& name);
 
 }  // namespace wale

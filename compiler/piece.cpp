@@ -33,7 +33,7 @@ std::vector<long long> casts_on_that_work(const tree::Piece& piece, const Shelf&
       Diagnostics quiet;
       Effort effort{std::min(most_for_one_try, shelf.help.most - shelf.help.work())};
       const Shelf aside{shelf.pattern,          shelf.scope, shelf.stitches, shelf.strands,
-                        shelf.declares_strands, effort,      shelf.help};
+                        shelf.declares_strands, effort,      shelf.help,     shelf.doubtful};
       PieceWorker worker(piece, aside, quiet);
       worker.cast_on_instead = other;
       worker.converted_before = &fabrics;
@@ -55,8 +55,7 @@ Piece work_piece(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diag
   Piece out = worker.run();
   Diagnostics told;
   for (const Diagnostic& each : found.all()) {
-    // Where steps could not be read, what is left on the needle says nothing.
-    if (each.kind == Kind::left_on_needle && diagnostics.has_errors()) continue;
+    if (each.kind == Kind::left_on_needle && (shelf.doubtful || diagnostics.has_errors())) continue;
     Diagnostic& added = told.add(each.kind, each.span, each.message);
     added = each;
     if (!about_width(each.kind) || !worker.cast_on) continue;

@@ -21,7 +21,8 @@ struct Shelf {
   std::vector<Strand>& strands;
   bool declares_strands;
   Effort& effort;
-  Effort& help;  ///< goes into looking for casts-on that work
+  Effort& help;   ///< goes into looking for casts-on that work
+  bool doubtful;  ///< something could not be read: what is left on the needle says nothing
 };
 
 /// Works the piece. Where a row or a layout does not fit, the diagnostic names casts-on with which the whole

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "compiler/body_sizes.hpp"
 #include "grammar/parser.hpp"
 
 namespace wale {
@@ -48,10 +49,7 @@ class Evaluator {
       case Form::multiple:
         return fail(e.span, "a multiple of n stands only in a fabric's width and in near(..., 4n + 2)");
       case Form::list:
-        diagnostics_
-            .add(Kind::not_yet, e.span, "a value for each size is read, but sizes are not worked out yet")
-            .try_this("write the number of one size");
-        return {};
+        return list(e);
       case Form::call:
         return call(e);
       case Form::binary:
@@ -73,9 +71,39 @@ class Evaluator {
 
   std::optional<Quantity> number(const tree::Expression& e) {
     if (!e.unit) return Quantity{e.value, Dimension::count};
+    return in_unit(e.value, e.unit->text);
+  }
+
+  /// The value of the size that is worked out.
+  std::optional<Quantity> list(const tree::Expression& e) {
+    if (scope_.sizes.empty()) {
+      diagnostics_
+          .add(Kind::one_value_per_size, e.span,
+               "a list gives one value for each size, and the pattern names no sizes")
+          .try_this("sizes S M L");
+      return {};
+    }
+    if (e.operands.size() != scope_.sizes.size()) {
+      diagnostics_
+          .add(Kind::one_value_per_size, e.span,
+               fmt::format("the list has {}, and the pattern {}",
+                           count_of(static_cast<long long>(e.operands.size()), "value", "values"),
+                           count_of(static_cast<long long>(scope_.sizes.size()), "size", "sizes")))
+          .note(fmt::format("the sizes are {}", fmt::join(scope_.sizes, " ")))
+          .try_this("write one value for each, in that order");
+      return {};
+    }
+    const auto one = value(e.operands[scope_.size]);
+    if (!one || !e.unit) return one;
+    if (one->dimension != Dimension::count)
+      return fail(e.operands[scope_.size].span, "this has a unit of its own, and the list has one, too");
+    return in_unit(one->value, e.unit->text);
+  }
+
+  static Quantity in_unit(double value, std::string_view name) {
     const auto* unit =
-        std::find_if(units.begin(), units.end(), [&](const Unit& u) { return u.name == e.unit->text; });
-    return Quantity{e.value * unit->size, unit->dimension};
+        std::find_if(units.begin(), units.end(), [&](const Unit& u) { return u.name == name; });
+    return {value * unit->size, unit->dimension};
   }
 
   std::optional<Quantity> name(const tree::Expression& e) {
@@ -134,11 +162,46 @@ class Evaluator {
       const double density = e.word == "rows" ? scope_.gauge->rows_per_cm : scope_.gauge->stitches_per_cm;
       return Quantity{std::round(*length * density), Dimension::count};
     }
+    if (e.word == "body") return body(e);
+    if (e.word == "ease") return ease(e);
     const Span word{e.span.begin, e.span.begin + static_cast<std::uint32_t>(e.word.size()), e.span.source};
     Diagnostic& added =
         diagnostics_.add(Kind::bad_measure, e.span, fmt::format("there is no `{}(...)`", e.word));
-    if (!added.try_nearest(word, e.word, {"near", "rows", "stitches", "min", "max"}, Candidates::closed))
-      added.try_this("near, rows, stitches, min, max");
+    if (!added.try_nearest(word, e.word, {"near", "rows", "stitches", "min", "max", "body", "ease"},
+                           Candidates::closed))
+      added.try_this("near, rows, stitches, min, max, body, ease");
+    return {};
+  }
+
+  /// `body(woman, bust)`: what the standard gives for the size that is worked out.
+  std::optional<Quantity> body(const tree::Expression& e) {
+    const auto is = [&](std::size_t i, std::string_view word) {
+      return e.operands.size() == 2 && e.operands[i].form == tree::Expression::Form::name &&
+             e.operands[i].word == word;
+    };
+    if (!is(0, "woman") || !is(1, "bust")) {
+      diagnostics_.add(Kind::bad_measure, e.span, "`body` wants who it is for, and which measure")
+          .note("known so far is a woman's bust, as the Craft Yarn Council's standard has it")
+          .try_this("body(woman, bust)");
+      return {};
+    }
+    const std::string size = scope_.sizes.empty() ? "" : scope_.sizes[scope_.size];
+    if (const auto cm = woman_bust_cm(size)) return Quantity{*cm, Dimension::length};
+    diagnostics_
+        .add(Kind::unknown_size, e.span,
+             size.empty() ? "`body` goes by the name of a size, and the pattern names none"
+                          : fmt::format("the standard has no size called `{}`", size))
+        .note(fmt::format("its sizes are {}", fmt::join(standard_sizes(), " ")))
+        .try_this(size.empty() ? "sizes S M L" : "call the size so, or give its measure: [86 97 107] cm");
+    return {};
+  }
+
+  std::optional<Quantity> ease(const tree::Expression& e) {
+    if (e.operands.size() == 1 && e.operands[0].form == tree::Expression::Form::name)
+      if (const auto cm = ease_cm(e.operands[0].word)) return Quantity{*cm, Dimension::length};
+    diagnostics_
+        .add(Kind::bad_measure, e.span, fmt::format("`ease` wants one of {}", fmt::join(ease_words(), ", ")))
+        .try_this("ease(classic)");
     return {};
   }
 
@@ -203,6 +266,13 @@ class Evaluator {
   Diagnostics& diagnostics_;
 };
 
+/// Where a value stands: in a list, that of the size which is worked out.
+Span place_of(const tree::Expression& e, const Scope& scope) {
+  const bool listed =
+      e.form == tree::Expression::Form::list && e.operands.size() == scope.sizes.size() && !e.unit;
+  return listed ? e.operands[scope.size].span : e.span;
+}
+
 std::optional<double> evaluate_measure(const tree::Expression& expression, const Scope& scope,
                                        Dimension wanted, double largest, std::string_view what,
                                        Diagnostics& diagnostics) {
@@ -210,7 +280,7 @@ std::optional<double> evaluate_measure(const tree::Expression& expression, const
   if (!found) return {};
   if (found->dimension != wanted) {
     Diagnostic& added = diagnostics.add(
-        Kind::bad_measure, expression.span,
+        Kind::bad_measure, place_of(expression, scope),
         fmt::format("{} is {}, but this is {}", what, name_of(wanted), name_of(found->dimension)));
     added.try_this(wanted == Dimension::length ? "lengths are in mm, cm, m, in or yd"
                                                : "weights are in g or oz");
@@ -218,7 +288,7 @@ std::optional<double> evaluate_measure(const tree::Expression& expression, const
   }
   if (!(found->value > 0) || found->value > largest) {
     diagnostics.add(
-        Kind::bad_measure, expression.span,
+        Kind::bad_measure, place_of(expression, scope),
         fmt::format("{} {}", what,
                     found->value > 0 ? "is larger than any knitting" : "must be more than nothing"));
     return {};
@@ -239,19 +309,20 @@ std::optional<long long> evaluate_count(const tree::Expression& expression, cons
   if (!found) return {};
   if (found->dimension != Dimension::count) {
     diagnostics
-        .add(Kind::bad_measure, expression.span,
+        .add(Kind::bad_measure, place_of(expression, scope),
              fmt::format("{} is a plain number, but this is {}", what, name_of(found->dimension)))
         .try_this("stitches(...) and rows(...) turn a length into a number");
     return {};
   }
   if (found->value > static_cast<double>(largest_count)) {
     diagnostics
-        .add(Kind::number_too_large, expression.span, fmt::format("{} is larger than any knitting", what))
+        .add(Kind::number_too_large, place_of(expression, scope),
+             fmt::format("{} is larger than any knitting", what))
         .try_this("counts go up to 1,000,000,000");
     return {};
   }
   if (!(found->value >= static_cast<double>(least)) || std::floor(found->value) != found->value) {
-    diagnostics.add(Kind::bad_measure, expression.span,
+    diagnostics.add(Kind::bad_measure, place_of(expression, scope),
                     fmt::format("{} must be a whole number, {} or more", what, least));
     return {};
   }

@@ -10,6 +10,8 @@
 #include <map>
 #include <optional>
 #include <set>
+#include <string>
+#include <vector>
 
 #include "compiler/pattern.hpp"
 
@@ -29,6 +31,8 @@ struct Scope {
   std::set<std::string> unclear;         ///< measures with a mistake that has been reported
   std::map<std::string, Span> declared;  ///< all measures of the file, known yet or not
   const Gauge* gauge = nullptr;          ///< for `near`, `rows`, `stitches`; may be null
+  std::vector<std::string> sizes;  ///< declared by the pattern; empty where it has one and no name for it
+  std::size_t size = 0;            ///< the one that is worked out
 };
 
 std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,

@@ -1,5 +1,5 @@
 // The yarn report, for programs to read. `format` names its shape; a change that breaks a reader makes it
-// "wale-yarn-2".
+// "wale-yarn-3".
 
 #include <nlohmann/json.hpp>
 
@@ -13,13 +13,9 @@ nlohmann::ordered_json range(Range value) {
   return {{"about", rounded(value.middle)}, {"low", rounded(value.low)}, {"high", rounded(value.high)}};
 }
 
-}  // namespace
-
-std::string yarn_report(const Pattern& pattern, const Estimate& estimate, const std::string& name) {
+nlohmann::ordered_json of_size(const Pattern& pattern, const Estimate& estimate) {
   nlohmann::ordered_json out;
-  out["format"] = "wale-yarn-1";
-  out["pattern"] = pattern.title.empty() ? name : pattern.title;
-  out["reserve"] = reserve;
+  out["size"] = pattern.size.empty() ? nlohmann::ordered_json() : nlohmann::ordered_json(pattern.size);
   out["pieces"] = nlohmann::ordered_json::array();
   for (const Piece& piece : pattern.pieces) {
     long long stitches = 0;
@@ -52,6 +48,19 @@ std::string yarn_report(const Pattern& pattern, const Estimate& estimate, const 
   }
   out["assumptions"] = estimate.assumptions;
   if (!estimate.missing.empty()) out["missing"] = estimate.missing;
+  return out;
+}
+
+}  // namespace
+
+std::string yarn_report(const std::vector<const Pattern*>& sizes, const std::vector<Estimate>& estimates,
+                        const std::string& name) {
+  nlohmann::ordered_json out;
+  out["format"] = "wale-yarn-2";
+  out["pattern"] = sizes.front()->title.empty() ? name : sizes.front()->title;
+  out["reserve"] = reserve;
+  out["sizes"] = nlohmann::ordered_json::array();
+  for (std::size_t i = 0; i < sizes.size(); ++i) out["sizes"].push_back(of_size(*sizes[i], estimates[i]));
   return out.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + "\n";
 }
 

@@ -127,8 +127,11 @@ void Diagnostics::append(const Diagnostics& others) {
     Diagnostic& added = add(each.kind, each.span, each.message);
     added = each;
   }
+  count_dropped(others);
+}
+
+void Diagnostics::count_dropped(const Diagnostics& others) {
   dropped_ += others.dropped_;
-  // Those that the others did not keep are counted all the same.
   const auto kept = [&](Severity severity) {
     return static_cast<std::size_t>(
         std::count_if(others.kept_.begin(), others.kept_.end(),

@@ -99,6 +99,8 @@ class Diagnostics {
   /// The one added last, to say more about it; there must be one.
   Diagnostic& last() { return overflow_ ? *overflow_ : kept_.back(); }
   void append(const Diagnostics& others);
+  /// Counts what the others counted and did not keep.
+  void count_dropped(const Diagnostics& others);
 
   const std::vector<Diagnostic>& all() const { return kept_; }
   std::size_t dropped() const { return dropped_; }

@@ -33,6 +33,7 @@ struct Mark {
   std::string fill;     ///< SVG path data to fill, in the same box. May be empty.
   std::string meaning;  ///< One entry of the key, e.g. "k on RS, p on WS: knit on the right side ...".
   std::string abbreviation;  ///< Short name for the key's first column, e.g. "k2tog".
+  bool operator==(const Mark&) const = default;
 };
 
 /// A background colour of cells, with the name that the key gives it (a strand).
@@ -40,6 +41,7 @@ struct Tint {
   std::string label;  ///< Short, one to three letters ("M"): colour never stands alone.
   std::string name;   ///< "Skerry Worsted, Kelp"
   Colour colour;
+  bool operator==(const Tint&) const = default;
 };
 
 /// One mark in a row, or a place where the row has no stitch.
@@ -50,6 +52,7 @@ struct Cell {
   std::optional<int> tint;    ///< Index into `Chart::tints`.
   bool absent = false;        ///< No stitch here: a quiet grey square with no mark.
   bool marker_after = false;  ///< A marker line on the cell's left edge.
+  bool operator==(const Cell&) const = default;
 };
 
 struct ChartRow {
@@ -60,9 +63,11 @@ struct ChartRow {
   /// row.
   struct Span {
     int first = 0, count = 0;
+    bool operator==(const Span&) const = default;
   };
   std::optional<Span> repeat;
   std::string words;  ///< The row in words, for screen readers and tool tips.
+  bool operator==(const ChartRow&) const = default;
 };
 
 struct Chart {
@@ -79,6 +84,7 @@ struct Chart {
   std::optional<std::string> absent_meaning;  ///< Key entry for absent squares, if there are any.
   std::optional<std::string> marker_meaning;  ///< Key entry for marker lines; nothing: they have none.
   std::optional<std::string> repeat_meaning;  ///< Key entry for the frame of a repeat; nothing: it has none.
+  bool operator==(const Chart&) const = default;
 };
 
 struct Heading {

@@ -31,11 +31,12 @@ bool in_order(const json& range) {
 
 class Report {
  public:
-  Report(const json& report, const Pattern& pattern) : report_(report), pattern_(pattern) {}
+  Report(const json& report, const json& size, const Pattern& pattern)
+      : report_(size), title_(report.at("pattern")), reserve_(report.at("reserve")), pattern_(pattern) {}
 
   std::vector<std::string> faults() {
     expect(report_.at("pieces").size() == pattern_.pieces.size(), "not every piece is there");
-    expect(report_.at("pattern") == pattern_.title || pattern_.title.empty(), "the title is another");
+    expect(title_ == pattern_.title || pattern_.title.empty(), "the title is another");
     for (const json& piece : report_.at("pieces")) piece_adds_up(piece);
     if (report_.contains("missing")) return std::move(faults_);
     expect(!report_.at("assumptions").empty(), "no method is named");
@@ -84,13 +85,15 @@ class Report {
     expect(agree(metres, metres_in_strands(static_cast<std::size_t>(known - pattern_.yarns.begin()))),
            name + ": not what its strands take");
     expect(agree(grams, metres * known->grams / known->metres), name + ": metres and grams disagree");
-    const double balls = each.at("balls"), reserve = report_.at("reserve");
-    const double least = grams * (1 - rounding) * (1 + reserve) / known->grams;
-    const double most = grams * (1 + rounding) * (1 + reserve) / known->grams + 1;
+    const double balls = each.at("balls");
+    const double least = grams * (1 - rounding) * (1 + reserve_) / known->grams;
+    const double most = grams * (1 + rounding) * (1 + reserve_) / known->grams + 1;
     expect(balls >= least && balls <= most, name + ": too few balls, or too many");
   }
 
-  const json& report_;
+  const json& report_;  ///< of one size
+  const std::string title_;
+  const double reserve_;
   const Pattern& pattern_;
   std::vector<std::string> faults_;
 };
@@ -100,7 +103,7 @@ class Report {
 std::vector<std::string> yarn_faults(const std::string& text, const Pattern& pattern) {
   try {
     const json report = json::parse(text);
-    return Report(report, pattern).faults();
+    return Report(report, report.at("sizes").at(0), pattern).faults();
   } catch (const json::exception& error) {
     return {error.what()};
   }

@@ -119,7 +119,7 @@ TEST_CASE("expressions that cannot be are refused") {
   CHECK(error_of("rows(3)") == Kind::bad_measure);
   CHECK(error_of("near(10 cm, 3)") == Kind::bad_measure);
   CHECK(error_of("rows(3 cm)", false) == Kind::no_gauge);
-  CHECK(error_of("[1 2 3]") == Kind::not_yet);
+  CHECK(error_of("[1 2 3]") == Kind::one_value_per_size);
 }
 
 TEST_CASE("counts, lengths and masses are bounded") {

@@ -1,0 +1,66 @@
+#include "compiler/settings.hpp"
+
+#include "grammar/parser.hpp"
+
+namespace wale {
+
+namespace {
+
+constexpr std::uint32_t first_number = 2;
+
+/// The one declaration that an option makes, or nothing where it is something else besides.
+template <typename What>
+const What* only(const tree::Pattern& pattern) {
+  return pattern.declarations.size() == 1 ? std::get_if<What>(&pattern.declarations.front().what) : nullptr;
+}
+
+void must_be(const Source& source, std::string_view what, std::string_view example,
+             Diagnostics& diagnostics) {
+  if (diagnostics.has_errors()) return;
+  diagnostics
+      .add(Kind::expected, {0, static_cast<std::uint32_t>(source.text().size()), source.number()},
+           "expected " + std::string(what))
+      .try_this(std::string(example));
+}
+
+}  // namespace
+
+std::vector<Source> settings_sources(const Settings& settings) {
+  std::vector<Source> out;
+  const auto add = [&](std::string name, std::string text) {
+    out.emplace_back(std::move(name), std::move(text), first_number + static_cast<std::uint32_t>(out.size()));
+  };
+  if (settings.size) add("--size", *settings.size);
+  if (settings.gauge) add("--gauge", "gauge " + *settings.gauge);
+  for (const std::string& each : settings.measures) add("--set", "measure " + each);
+  return out;
+}
+
+Asked read_settings(const Settings& settings, Diagnostics& diagnostics) {
+  Asked out;
+  for (const Source& source : settings_sources(settings)) {
+    Diagnostics found;
+    const Span whole{0, static_cast<std::uint32_t>(source.text().size()), source.number()};
+    if (source.name() == "--size") {
+      out.size = {source.text(), whole};
+      continue;
+    }
+    const tree::Pattern pattern = parse(source, found);
+    if (source.name() == "--gauge") {
+      if (const auto* gauge = only<tree::Gauge>(pattern)) {
+        out.gauge = *gauge;
+        out.gauge_span = pattern.declarations.front().span;
+      } else {
+        must_be(source, "one gauge", "--gauge \"18 st x 25 rows = 10 cm\"", found);
+      }
+    } else if (const auto* measure = only<tree::Measure>(pattern)) {
+      out.measures.push_back(*measure);
+    } else {
+      must_be(source, "one measure and its value", "--set \"ease = 8 cm\"", found);
+    }
+    diagnostics.append(found);
+  }
+  return out;
+}
+
+}  // namespace wale
