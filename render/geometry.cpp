@@ -41,34 +41,35 @@ void add_text(Drawing& drawing, Point at, std::string_view text, const TextLook&
   std::string clean = clean_text(text);
   if (clean.empty()) return;
   const double width = text_width(clean, look.size, look.bold);
-  drawing.items.push_back(
+  drawing.items.emplace_back(
+      std::in_place_type<TextItem>,
       TextItem{at, std::move(clean), look.size, look.bold, look.anchor, look.colour, width});
 }
 
 void add_box(Drawing& drawing, const Box& box, const std::optional<Stroke>& stroke,
              const std::optional<Colour>& fill) {
-  drawing.items.push_back(RectItem{box, stroke, fill});
+  drawing.items.emplace_back(std::in_place_type<RectItem>, RectItem{box, stroke, fill});
 }
 
 void add_path(Drawing& drawing, Path path, const std::optional<Stroke>& stroke,
               const std::optional<Colour>& fill) {
-  drawing.items.push_back(PathItem{std::move(path), stroke, fill});
+  drawing.items.emplace_back(std::in_place_type<PathItem>, PathItem{std::move(path), stroke, fill});
 }
 
 void add_line(Drawing& drawing, Point from, Point to, const Stroke& stroke) {
-  drawing.items.push_back(LineItem{from, to, stroke});
+  drawing.items.emplace_back(std::in_place_type<LineItem>, LineItem{from, to, stroke});
 }
 
 void place_symbol(Drawing& drawing, std::size_t symbol, Point at, Colour colour) {
-  drawing.items.push_back(SymbolItem{symbol, at, colour});
+  drawing.items.emplace_back(std::in_place_type<SymbolItem>, SymbolItem{symbol, at, colour});
 }
 
 void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area) {
-  drawing.items.push_back(GroupStart{std::move(title), area});
+  drawing.items.emplace_back(std::in_place_type<GroupStart>, GroupStart{std::move(title), area});
 }
 
 void end_group(Drawing& drawing) {
-  drawing.items.push_back(GroupEnd{});
+  drawing.items.emplace_back(std::in_place_type<GroupEnd>, GroupEnd{});
 }
 
 Box text_box(const TextItem& text) {

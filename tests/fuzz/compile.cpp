@@ -5,6 +5,12 @@
 
 #include "compiler/outputs.hpp"
 
+/// Fontconfig keeps what it has read of the fonts until the process ends.
+extern "C" const char* __lsan_default_suppressions();
+extern "C" const char* __lsan_default_suppressions() {
+  return "leak:libfontconfig\n";
+}
+
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   static const wale::Source vocabulary = wale::vocabulary_source();
   const wale::Source source("f.wale", std::string(reinterpret_cast<const char*>(data), size), 1);

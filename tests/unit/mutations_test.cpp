@@ -184,3 +184,18 @@ TEST_CASE("no pattern, however broken, is more than can be checked and told") {
   CHECK(broken > sound / 20);
   CHECK(documents > 50);
 }
+
+TEST_CASE("tokens lie inside a text that is cut off in the middle of a character") {
+  for (const std::string text : {"cast on \xC3", "k \xE2\x80", "\"a\xF0", "draw \xF0\x9F", "\xFC\x06"}) {
+    CAPTURE(text);
+    Diagnostics diagnostics;
+    std::uint32_t reached = 0;
+    for (const Token& token : read_tokens(Source("m.wale", text, 1), diagnostics)) {
+      CHECK(token.begin >= reached);
+      CHECK(token.end >= token.begin);
+      CHECK(token.end <= text.size());
+      reached = token.end;
+    }
+    for (const Diagnostic& each : diagnostics.all()) CHECK(each.span.end <= text.size());
+  }
+}
