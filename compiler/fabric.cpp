@@ -15,6 +15,8 @@ namespace {
 constexpr long long widest_entry = 4096;
 /// Smaller n looked at one by one before giving up.
 constexpr long long most_small_n = 4096;
+/// Past the smallest n, those looked at for one that shows what is wrong.
+constexpr long long most_named_n = 256;
 
 struct Run {
   bool good = true, mid_row = false;
@@ -23,6 +25,7 @@ struct Run {
   Needle entry, end;
   std::vector<CheckedRow> rows;
   std::vector<Linear> must_not_be_negative;
+  long long from_n = 0;  ///< the smallest n for which every row so far has room for its fill
 };
 
 Needle unknown_loops(long long count, EntryTypes& types) {
@@ -70,12 +73,21 @@ bool slides_mid_row(const Needles& needles, const Row& row, const std::string& n
   return true;
 }
 
+/// The smallest n for which the row has room for its fill, and loops ahead to turn before; -1: none.
+long long from_n(const Row& row, Linear fills, Linear unworked) {
+  const Op* turn = find_turn(row.ops);
+  const long long room = smallest_n(fills, 0);
+  const long long ahead = smallest_n(unworked, turn && turn->turn == Turn::wrap ? 1 : 0);
+  return room < 0 || ahead < 0 ? -1 : std::max(room, ahead);
+}
+
 /// One cycle on a needle of this width (with n in it, or for one n).
 Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std::string& suffix,
                const Stitches& stitches, const std::string& fabric, const std::vector<Strand>& strands,
                Diagnostics& diagnostics, Effort& effort) {
   Run run;
   run.entry = entry_needle(rows, width, stitches, run.types);
+  run.from_n = std::max(0LL, smallest_n(width, 1));
   effort.stitches += run.entry.written_out();
   Needles needles{run.entry, {}};
   for (std::size_t i = 0; i < rows.size(); ++i) {
@@ -88,13 +100,15 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
     checked.begins = begins_at(needles, row.side, form == Form::round);
     const RowSetting setting{row.side, row.strand, row.back_strand,
                              fmt::format("{} of {}{}", row_name(row, form, strands), fabric, suffix)};
-    const auto fills = fit_row(row.ops, reach, stitches, row.span, setting.name, diagnostics);
+    const auto fills = fit_row(row.ops, reach, stitches, row.span, setting.name, diagnostics, run.from_n);
     if (!fills || slides_mid_row(needles, row, setting.name, diagnostics)) {
       run.good = false;
       return run;
     }
     RowWorker worker(stitches, run.types, diagnostics);
     RowOutcome outcome = worker.work(std::move(needles.left), {{&row.ops, reach}}, {*fills}, setting);
+    run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
+                                    worker.must_not_be_negative.end());
     effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out());
     if (outcome.good && effort.too_much()) {
       diagnostics.add(Kind::too_much_work, row.span,
@@ -105,10 +119,12 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
       run.good = false;
       return run;
     }
+    run.from_n = std::max(run.from_n, from_n(row, *fills, outcome.unworked.width()));
     checked.fills = *fills;
     checked.unworked = outcome.unworked.width();
     checked.resolves = outcome.resolves;
     Side side = row.side;
+    worker.must_not_be_negative.clear();
     checked.ends = worker.end_row(needles, outcome, row, form == Form::round, side);
     run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
                                     worker.must_not_be_negative.end());
@@ -127,6 +143,34 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
   return run;
 }
 
+std::string it_is_so(const Fabric& fabric, long long n) {
+  return fmt::format("it is so for n = {}, with {}", n, count_of(fabric.width.at(n), "stitch", "stitches"));
+}
+
+bool turns_in_mid_row(const Fabric& fabric) {
+  return std::any_of(fabric.rows.begin(), fabric.rows.end(),
+                     [](const CheckedRow& row) { return find_turn(row.row.ops); });
+}
+
+/// What was reported and has no sum with an n in it is told with the first n at which the same row meets it.
+/// What is found with n in the row holds for every n that is large enough: there is one to find, and it is
+/// small.
+void note_an_n(const Run& refused, const std::vector<Row>& rows, const Fabric& fabric,
+               const Stitches& stitches, const std::vector<Strand>& strands, Diagnostics& diagnostics,
+               Effort& effort) {
+  const Kind kind = diagnostics.last().kind;
+  if (fabric.width.constant() || (kind != Kind::wrong_loop && kind != Kind::ends_mid_row)) return;
+  long long n = std::max(0LL, smallest_n(fabric.width, 1));
+  for (const long long last = n + most_named_n; n <= last && !effort.too_much(); ++n) {
+    Diagnostics quiet;
+    const Run small =
+        work_cycle(rows, fabric.form, fabric.width.at(n), "", stitches, fabric.name, strands, quiet, effort);
+    if (small.good || small.rows.size() != refused.rows.size() || quiet.last().kind != kind) continue;
+    diagnostics.last().note(it_is_so(fabric, n));
+    return;
+  }
+}
+
 /// Whether the next cycle would find what this one found.
 bool comes_back(const Run& run) {
   return !run.mid_row && run.side == Side::right &&
@@ -137,28 +181,47 @@ bool comes_back(const Run& run) {
 long long find_smallest_n(const Fabric& fabric, const Run& run) {
   long long out = std::max(0LL, smallest_n(fabric.width, 1));
   for (const CheckedRow& row : run.rows) {
-    const Op* turn = find_turn(row.row.ops);
-    const long long room = smallest_n(row.fills, 0);
-    const long long ahead = smallest_n(row.unworked, turn && turn->turn == Turn::wrap ? 1 : 0);
-    if (room < 0 || ahead < 0) return -1;
-    out = std::max({out, room, ahead});
+    const long long least = from_n(row.row, row.fills, row.unworked);
+    if (least < 0) return -1;
+    out = std::max(out, least);
   }
   return out;
 }
 
-void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, Diagnostics& diagnostics) {
+void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, const std::string& when,
+                     Diagnostics& diagnostics) {
   YarnEnds ends;
   // The second time round shows whether the yarns end where the first row wants them.
   for (int cycle = 0; cycle < 2; ++cycle)
     for (const CheckedRow& row : fabric.rows) {
       std::set<short> used;
-      for (const auto& [key, count] : row.tally) used.insert(key.second);
+      for (const auto& [key, count] : row.tally)
+        if (count != Linear(0)) used.insert(key.second);
       const std::size_t before = diagnostics.errors();
       ends.row({used, row.begins, row.ends, cycle * fabric.cycle_rows() + row.row.number,
-                fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name), row.row.label},
+                fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name), row.row.label,
+                false, when},
                strands, diagnostics);
       if (diagnostics.errors() > before) return;
     }
+}
+
+/// An n at which a yarn is out of reach, in words, where it is a matter of n: where a turn leaves the yarn in
+/// mid-row, or where a strand is not worked at all while n is small.
+std::string when_out_of_reach(const Fabric& fabric, const std::vector<Row>& rows, const Stitches& stitches,
+                              const std::vector<Strand>& strands, Effort& effort) {
+  if (fabric.width.constant()) return "";
+  Fabric small = fabric;
+  for (long long n = fabric.smallest_n; n <= fabric.smallest_n + most_named_n && !effort.too_much(); ++n) {
+    Diagnostics quiet;
+    small.rows =
+        work_cycle(rows, fabric.form, fabric.width.at(n), "", stitches, fabric.name, strands, quiet, effort)
+            .rows;
+    check_yarn_ends(small, strands, "", quiet);
+    if (quiet.has_errors())
+      return n > fabric.smallest_n || turns_in_mid_row(fabric) ? it_is_so(fabric, n) : "";
+  }
+  return "";
 }
 
 }  // namespace
@@ -190,12 +253,20 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
   }
   Run run =
       work_cycle(rows, fabric.form, fabric.width, "", stitches, fabric.name, strands, diagnostics, effort);
-  if (!run.good) return;
+  if (!run.good) {
+    note_an_n(run, rows, fabric, stitches, strands, diagnostics, effort);
+    return;
+  }
   fabric.smallest_n = fabric.width.constant() ? 0 : find_smallest_n(fabric, run);
   fabric.rows = std::move(run.rows);
   if (fabric.smallest_n < 0) {
-    diagnostics.add(Kind::row_needs_stitches, fabric.span,
-                    fmt::format("the rows of {} fit for no n", fabric.name));
+    const long long n = std::max(0LL, smallest_n(fabric.width, 1));
+    Diagnostics there;
+    work_cycle(rows, fabric.form, fabric.width.at(n), fmt::format(" at n = {}", n), stitches, fabric.name,
+               strands, there, effort);
+    Diagnostic& added = diagnostics.add(Kind::row_needs_stitches, fabric.span,
+                                        fmt::format("the rows of {} fit for no n", fabric.name));
+    if (!there.all().empty()) added.note(there.all().front().message);
     return;
   }
   bool small_return = true;
@@ -223,19 +294,19 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     for (const Loop& loop : segment.word) fabric.needs_set_up |= loop.type != LoopType::plain;
   fabric.gains = fabric.rows.back().after - fabric.width;
   fabric.returns = comes_back(run) && small_return;
-  const std::size_t before = diagnostics.errors();
-  check_yarn_ends(fabric, strands, diagnostics);
-  if (diagnostics.errors() > before) fabric.good = false;
+  Diagnostics quiet;
+  check_yarn_ends(fabric, strands, "", quiet);
+  if (!quiet.has_errors()) return;
+  fabric.good = false;
+  check_yarn_ends(fabric, strands, when_out_of_reach(fabric, rows, stitches, strands, effort), diagnostics);
 }
 
 Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
                  const std::vector<Strand>& strands, Effort& effort) {
   if (fabric.form == form || !fabric.good) return fabric;
-  const bool turns = std::any_of(fabric.rows.begin(), fabric.rows.end(),
-                                 [](const CheckedRow& row) { return find_turn(row.row.ops); });
   Fabric out = fabric;
   out.form = form;
-  if (turns) {
+  if (turns_in_mid_row(fabric)) {
     // A row that turns back is where it is; there is no other side to write it for.
     out.good = false;
     return out;

@@ -77,14 +77,22 @@ class Drawer {
  private:
   bool fits(const tree::Width& width) {
     const long long across = picture_.pairs ? 2 * columns_ : columns_;
-    const bool good = width.per_n > 0 ? width.base == 0 && width.per_n % across == 0 : width.base == across;
+    const Linear on_needle(width.per_n, width.base);
+    const bool good =
+        width.per_n > 0 ? width.base % across == 0 && width.per_n % across == 0 : width.base == across;
     if (good) return true;
-    diagnostics_
-        .add(Kind::fill_does_not_divide, picture_.rows.front().span,
-             fmt::format("the picture is {} wide, and the fabric is {} st",
-                         picture_.pairs ? fmt::format("{} pairs", columns_) : fmt::format("{}", columns_),
-                         to_string({width.per_n, width.base})))
-        .try_this(fmt::format("{}n st", across));
+    Diagnostic& added = diagnostics_.add(
+        Kind::fill_does_not_divide, picture_.rows.front().span,
+        fmt::format("the picture is {} wide, and the fabric is {} st",
+                    picture_.pairs ? fmt::format("{} pairs", columns_) : fmt::format("{}", columns_),
+                    to_string(on_needle)));
+    if (width.per_n > 0) {
+      long long n = std::max(0LL, smallest_n(on_needle, 1));
+      while (on_needle.at(n) % across == 0) ++n;
+      added.note(fmt::format("for n = {}: {}, and the picture takes {} at a time", n,
+                             count_of(on_needle.at(n), "stitch", "stitches"), across));
+    }
+    added.try_this(fmt::format("{}n st", across));
     return false;
   }
 

@@ -46,6 +46,21 @@ void offer_widths(Diagnostic& diagnostic, const Parts& parts, Linear width) {
   diagnostic.try_this(fmt::format("the row fits a fabric of {}", offer));
 }
 
+/// The sum of a row without a fill at the first n from `from_n` at which it is wrong; nothing where no n is
+/// in it. `over`: stitches on the needle that the row does not work.
+void note_an_n(Diagnostic& diagnostic, Linear width, Linear over, long long ends, long long from_n) {
+  if (width.constant()) return;
+  long long n = std::max(from_n, smallest_n(over, 1));
+  if (over.at(n) == 0) ++n;
+  diagnostic.note(fmt::format("for n = {}: {} on the needle, and the row works {}", n, width.at(n), ends));
+}
+
+/// The same for a row with a fill.
+std::string fill_at(long long n, Linear width, long long ends) {
+  return fmt::format("for n = {}: {} on the needle, {} beside the repeat, {} left for it", n, width.at(n),
+                     ends, width.at(n) - ends);
+}
+
 }  // namespace
 
 std::vector<long long> nearest_fits(const Parts& parts, long long width) {
@@ -59,7 +74,7 @@ std::vector<long long> nearest_fits(const Parts& parts, long long width) {
 }
 
 std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const Stitches& stitches, Span span,
-                              const std::string& row_name, Diagnostics& diagnostics) {
+                              const std::string& row_name, Diagnostics& diagnostics, long long from_n) {
   const Parts parts = parts_of(ops, stitches);
   const long long ends = add_counts(parts.before_total, parts.after_total);
   const std::string needle = to_string(width);
@@ -92,12 +107,14 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
                                           fmt::format("{} works {} and leaves {} on the needle", row_name,
                                                       count_of(ends, "stitch", "stitches"), to_string(over)));
       added.under(fmt::format("{} = {}, on the needle {}", sum_words(parts, ""), ends, needle));
+      note_an_n(added, width, over, ends, from_n);
       offer_widths(added, parts, width);
     } else {
       Diagnostic& added = diagnostics.add(Kind::row_needs_stitches, span,
                                           fmt::format("{} asks for {}, and the needle holds {}", row_name,
                                                       count_of(ends, "stitch", "stitches"), needle));
       added.under(fmt::format("{} = {}, on the needle {}", sum_words(parts, ""), ends, needle));
+      note_an_n(added, width, over, ends, from_n);
       offer_widths(added, parts, width);
     }
     return {};
@@ -129,13 +146,12 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
   }
   if (left.per_n % parts.fill != 0) {
     // Name an n at which it goes wrong: the first that is wide enough.
-    long long n = std::max(0LL, smallest_n(left, 0));
+    long long n = std::max(from_n, smallest_n(left, 0));
     while (floor_rest(left.at(n), parts.fill) == 0) ++n;
     Diagnostic& added = diagnostics.add(
         Kind::fill_does_not_divide, fill->span,
         fmt::format("in {} the repeat of {} does not come out for every n", row_name, parts.fill));
-    added.under(fmt::format("for n = {}: {} on the needle, {} beside the repeat, {} left for it", n,
-                            width.at(n), ends, left.at(n)));
+    added.under(fill_at(n, width, ends));
     offer_widths(added, parts, width);
     return {};
   }
@@ -146,6 +162,7 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
   added.under(fmt::format("{} leave {} for it, of {} on the needle",
                           ends == 0 ? "no stitches beside it" : fmt::format("the {} beside it", ends),
                           to_string(left), needle));
+  added.note(fill_at(std::max(from_n, smallest_n(left, 0)), width, ends));
   offer_widths(added, parts, width);
   return {};
 }

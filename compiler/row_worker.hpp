@@ -129,9 +129,10 @@ class RowWorker {
 };
 
 /// The row's sum against the needle, without working it: how often the fill goes, or a diagnostic with the
-/// sum part by part and what would fit. `needle_words` names what is on the needle ("on the needle").
+/// sum part by part, what would fit, and, where the width grows with n, an n from `from_n` on at which the
+/// sum is wrong.
 std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const Stitches& stitches, Span span,
-                              const std::string& row_name, Diagnostics& diagnostics);
+                              const std::string& row_name, Diagnostics& diagnostics, long long from_n = 0);
 
 /// Widths near `width` that the row's parts would use up exactly, smaller first; with a step of `step` for
 /// all n.

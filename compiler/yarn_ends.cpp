@@ -52,6 +52,7 @@ void YarnEnds::row(const Row& row, const std::vector<Strand>& known, Diagnostics
       if (end.span.end > end.span.begin && !(end.span == row.span))
         added.label(end.span, fmt::format("{} was worked last here", words));
       added.note("the yarn stays where its last row ended");
+      if (!row.when.empty()) added.note(row.when);
       offer(added, row, name, end.holder.empty() ? row.number - end.number - 1 : 0);
     }
     at_[strand] = {row.ends, "", row.number, row.span};

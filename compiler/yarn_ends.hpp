@@ -28,6 +28,7 @@ class YarnEnds {
     std::string name;      ///< "row 2 of tide", for messages
     Span span;
     bool in_piece = false;  ///< where a step can cut a strand and join it anew
+    std::string when = "";  ///< "it is so for n = 3, ...", where it is a matter of n
   };
   /// Reports a strand that hangs elsewhere than where the row begins.
   void row(const Row& row, const std::vector<Strand>& known, Diagnostics& diagnostics);

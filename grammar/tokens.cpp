@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <optional>
 
 namespace wale {
@@ -30,9 +31,11 @@ struct CodePoint {
 CodePoint code_point(std::string_view text, std::size_t at) {
   const auto lead = static_cast<unsigned char>(text[at]);
   if (lead < 0x80) return {lead, 1};
-  const std::uint32_t length = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
-  std::uint32_t value = lead & (0xFFu >> (length + 1));
-  for (std::uint32_t k = 1; k < length && at + k < text.size(); ++k)
+  const std::uint32_t whole = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;
+  // A text may be cut off in the middle of a character.
+  const auto length = static_cast<std::uint32_t>(std::min<std::size_t>(whole, text.size() - at));
+  std::uint32_t value = lead & (0xFFu >> (whole + 1));
+  for (std::uint32_t k = 1; k < length; ++k)
     value = value << 6 | (static_cast<unsigned char>(text[at + k]) & 0x3Fu);
   return {value, length};
 }

@@ -41,34 +41,35 @@ void add_text(Drawing& drawing, Point at, std::string_view text, const TextLook&
   std::string clean = clean_text(text);
   if (clean.empty()) return;
   const double width = text_width(clean, look.size, look.bold);
-  drawing.items.emplace_back(std::in_place_type<TextItem>, at, std::move(clean), look.size, look.bold,
-                             look.anchor, look.colour, width);
+  drawing.items.emplace_back(
+      std::in_place_type<TextItem>,
+      TextItem{at, std::move(clean), look.size, look.bold, look.anchor, look.colour, width});
 }
 
 void add_box(Drawing& drawing, const Box& box, const std::optional<Stroke>& stroke,
              const std::optional<Colour>& fill) {
-  drawing.items.emplace_back(std::in_place_type<RectItem>, box, stroke, fill);
+  drawing.items.emplace_back(std::in_place_type<RectItem>, RectItem{box, stroke, fill});
 }
 
 void add_path(Drawing& drawing, Path path, const std::optional<Stroke>& stroke,
               const std::optional<Colour>& fill) {
-  drawing.items.emplace_back(std::in_place_type<PathItem>, std::move(path), stroke, fill);
+  drawing.items.emplace_back(std::in_place_type<PathItem>, PathItem{std::move(path), stroke, fill});
 }
 
 void add_line(Drawing& drawing, Point from, Point to, const Stroke& stroke) {
-  drawing.items.emplace_back(std::in_place_type<LineItem>, from, to, stroke);
+  drawing.items.emplace_back(std::in_place_type<LineItem>, LineItem{from, to, stroke});
 }
 
 void place_symbol(Drawing& drawing, std::size_t symbol, Point at, Colour colour) {
-  drawing.items.emplace_back(std::in_place_type<SymbolItem>, symbol, at, colour);
+  drawing.items.emplace_back(std::in_place_type<SymbolItem>, SymbolItem{symbol, at, colour});
 }
 
 void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area) {
-  drawing.items.emplace_back(std::in_place_type<GroupStart>, std::move(title), area);
+  drawing.items.emplace_back(std::in_place_type<GroupStart>, GroupStart{std::move(title), area});
 }
 
 void end_group(Drawing& drawing) {
-  drawing.items.emplace_back(std::in_place_type<GroupEnd>);
+  drawing.items.emplace_back(std::in_place_type<GroupEnd>, GroupEnd{});
 }
 
 Box text_box(const TextItem& text) {

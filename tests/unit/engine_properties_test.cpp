@@ -6,6 +6,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "compiler/check.hpp"
 #include "compiler/fabric.hpp"
@@ -18,6 +19,9 @@ using namespace wale::naive;
 namespace {
 
 constexpr long long tried_n = 20;
+/// And some beyond those, up to so many.
+constexpr long long far_n = 150;
+constexpr int tried_far = 5;
 
 std::vector<LoopType> types_of(const std::vector<Loop>& loops) {
   std::vector<LoopType> out;
@@ -87,6 +91,7 @@ bool returns_everywhere(const Fabric& fabric) {
 struct Verdict {
   std::string disagreement;
   bool good = false, judged = true;
+  bool named = false;  ///< refused, and an n is named at which it fails
 };
 
 /// A fabric in which every row's sum and every loop's type is right.
@@ -95,6 +100,12 @@ std::string compare_proved(const Sketch& sketch, const Fabric& fabric, bool yarn
   for (long long n = fabric.smallest_n; n <= fabric.smallest_n + last; ++n)
     if (const std::string found = compare_at(fabric, n); !found.empty())
       return fmt::format("{} (n = {})", found, n);
+  Dice dice(static_cast<std::uint64_t>(sketch.width.base + 1000));
+  for (int i = 0; i < (last > 0 ? tried_far : 0); ++i) {
+    const long long n = fabric.smallest_n + dice.number(last + 1, far_n);
+    if (const std::string found = compare_at(fabric, n); !found.empty())
+      return fmt::format("{} (n = {})", found, n);
+  }
   for (long long n = smallest_n(sketch.width, 1); n < fabric.smallest_n; ++n)
     if (work(sketch.rows, sketch.form, sketch.width.at(n), vocabulary()).good)
       return fmt::format("works at n = {}, below the engine's smallest n", n);
@@ -105,6 +116,46 @@ std::string compare_proved(const Sketch& sketch, const Fabric& fabric, bool yarn
   const bool meets = row_without_yarn(sketch.rows, sketch.form, wide) < 0;
   if (meets != yarns_good)
     return meets ? "every yarn hangs where it is wanted" : "a yarn hangs at the other edge";
+  return "";
+}
+
+/// The n in "for n = 3: ...", wherever the diagnostic says it.
+std::optional<long long> named_n(const Diagnostic& diagnostic) {
+  std::string words = diagnostic.message + "\n" + diagnostic.at;
+  for (const std::string& note : diagnostic.notes) words += "\n" + note;
+  const std::string sign = "n = ";
+  const std::size_t at = words.find(sign);
+  if (at == std::string::npos) return {};
+  return std::stoll(words.substr(at + sign.size()));
+}
+
+/// A fabric that is refused fails at the n that is named, in the row that is named; where none is named, at
+/// every n.
+std::string compare_refused(const Sketch& sketch, const Diagnostic& said, long long first) {
+  const std::string words = said.message + "\n" + said.at;
+  const auto named = named_n(said);
+  if (named && (sketch.width.constant() || *named < first))
+    return fmt::format("there is no n = {}: {}", *named, words);
+  const long long last = sketch.width.constant() ? first : first + tried_n;
+  for (long long n = named.value_or(first); n <= named.value_or(last); ++n) {
+    const Outcome real = work(sketch.rows, sketch.form, sketch.width.at(n), vocabulary());
+    if (real.good) return fmt::format("works at n = {}, but the engine refuses: {}", n, words);
+    const std::string row = row_name(sketch.rows[real.failing_row], sketch.form, two_strands());
+    if (named && said.message.find(row) == std::string::npos && said.at.find(row) == std::string::npos)
+      return fmt::format("at n = {} {} fails, but the engine says: {}", n, row, words);
+  }
+  return "";
+}
+
+/// The same for a yarn that is out of reach.
+std::string compare_yarns(const Sketch& sketch, const Diagnostic& said, long long first) {
+  const auto named = named_n(said);
+  const long long last = sketch.width.constant() ? first : first + tried_n;
+  for (long long n = named.value_or(first); n <= named.value_or(last); ++n) {
+    const Outcome real = work(sketch.rows, sketch.form, sketch.width.at(n), vocabulary());
+    if (!real.good || row_without_yarn(sketch.rows, sketch.form, real) < 0)
+      return fmt::format("every yarn is in reach at n = {}, but the engine says: {}", n, said.message);
+  }
   return "";
 }
 
@@ -119,32 +170,37 @@ Verdict judge(const Sketch& sketch) {
                        [&](const Diagnostic& d) { return d.kind == kind; });
   };
   if (said(Kind::too_much_work)) return {"", false, false};
-  if (fabric.good || said(Kind::yarn_at_other_edge))
-    return {compare_proved(sketch, fabric, fabric.good), true, true};
-  for (long long n = first; n <= first + (sketch.width.constant() ? 0 : tried_n); ++n)
-    if (!work(sketch.rows, sketch.form, sketch.width.at(n), vocabulary()).good) return {"", false, true};
-  return {"works at every n tried, but the engine refuses: " +
-              (diagnostics.all().empty() ? "without a word" : diagnostics.all().front().message),
-          false, true};
+  if (fabric.good || said(Kind::yarn_at_other_edge)) {
+    std::string found = compare_proved(sketch, fabric, fabric.good);
+    if (found.empty() && !fabric.good)
+      found = compare_yarns(sketch, diagnostics.all().front(), fabric.smallest_n);
+    return {found, true, true};
+  }
+  if (diagnostics.all().empty()) return {"the engine refuses without a word", false, true};
+  const Diagnostic& refusal = diagnostics.all().front();
+  return {compare_refused(sketch, refusal, first), false, true, named_n(refusal).has_value()};
 }
 
 /// Judges `count` fabrics; there must be many good and many bad ones among them, or nothing is tested.
 void judge_many(Sketch (*make)(Dice&), std::uint64_t seed, int count) {
-  int good = 0, bad = 0, disagreements = 0;
+  int good = 0, bad = 0, named = 0, disagreements = 0;
   for (int i = 0; i < count && disagreements < 3; ++i) {
     Dice dice(seed + static_cast<std::uint64_t>(i));
     const Sketch sketch = make(dice);
     const Verdict verdict = judge(sketch);
     if (verdict.judged) ++(verdict.good ? good : bad);
+    if (verdict.named) ++named;
     if (verdict.disagreement.empty()) continue;
     ++disagreements;
     const Sketch small = shrink(sketch, [](const Sketch& s) { return !judge(s).disagreement.empty(); });
     FAIL_CHECK("seed ", seed + static_cast<std::uint64_t>(i), ": ", judge(small).disagreement, "\n",
                words_of(small));
   }
-  MESSAGE(good, " good, ", bad, " bad, ", count - good - bad, " not judged");
+  MESSAGE(good, " good, ", bad, " bad, ", named, " of them at an n that is named, ", count - good - bad,
+          " not judged");
   CHECK(good > count / 4);
   CHECK(bad > count / 10);
+  CHECK(named > bad / 20);
 }
 
 /// A needle of random loops, and how it is cut into segments.

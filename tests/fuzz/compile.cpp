@@ -1,0 +1,24 @@
+// Any bytes compiled: checked, told what is wrong with them, and, where nothing is, made into every file that
+// the program would write, in memory.
+#include <cstdint>
+#include <cstdlib>
+
+#include "compiler/outputs.hpp"
+
+/// Fontconfig keeps what it has read of the fonts until the process ends.
+extern "C" const char* __lsan_default_suppressions();
+extern "C" const char* __lsan_default_suppressions() {
+  return "leak:libfontconfig\n";
+}
+
+extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
+  static const wale::Source vocabulary = wale::vocabulary_source();
+  const wale::Source source("f.wale", std::string(reinterpret_cast<const char*>(data), size), 1);
+  const wale::Checked checked = wale::check(source);
+  if (checked.effort.work() > 2 * checked.effort.most) std::abort();
+  wale::show(checked.diagnostics, {vocabulary, source});
+  if (checked.diagnostics.has_errors()) return 0;
+  const wale::Outputs outputs = wale::make_outputs(checked, "f", {});
+  if (outputs.files.empty() && outputs.failure.empty()) std::abort();
+  return 0;
+}
