@@ -150,7 +150,8 @@ void check_mark(const tree::Text& text, Diagnostics& diagnostics) {
   if (const auto* error = std::get_if<render::PathError>(&parsed)) {
     // The text stands between quotes; where it has escapes, the whole of it is marked.
     Span at = text.span;
-    if (at.end - at.begin == text.text.size() + 2 && error->offset < text.text.size()) {
+    if (at.end - at.begin == text.text.size() + 2 && error->offset <= text.text.size()) {
+      // What is missing at the end is missing at the closing quote.
       at.begin += 1 + static_cast<std::uint32_t>(error->offset);
       at.end = at.begin + 1;
     }
@@ -314,7 +315,17 @@ void Stitches::complete(Diagnostics& diagnostics) {
                                  other.takes.rend(), mirrors) &&
                       std::equal(stitch.gives.begin(), stitch.gives.end(), other.gives.rbegin(),
                                  other.gives.rend(), mirrors);
-    if (fits) continue;
+    if (fits) {
+      if (table_[static_cast<std::size_t>(other.twin)].name != stitch.name &&
+          stitch.span.source != vocabulary)
+        diagnostics
+            .add(Kind::bad_stitch, stitch.span,
+                 fmt::format("the twin of `{}` is `{}`, but the twin of that is `{}`", stitch.name,
+                             other.name, other.twin_name))
+            .note("twins look alike from the two sides of the work, so each is the other's twin")
+            .try_this(fmt::format("leave out `twin {}`, or declare a stitch for the wrong side", other.name));
+      continue;
+    }
     // A pattern that says a stitch anew may leave the vocabulary's twin behind; the pattern's is at fault,
     // and is told when its own turn comes if the two are twins of each other.
     const bool pattern_made_other = stitch.span.source == vocabulary && other.span.source != vocabulary;
