@@ -125,7 +125,7 @@ void warn(const std::vector<CheckedRow>& rows, Form form, long long n, const Gau
       .add(Kind::long_float, row.row.span,
            fmt::format("{}{}: strand {} is carried behind {}", row_name(row.row, form, pattern.strands), name,
                        pattern.strands[static_cast<std::size_t>(longest->strand)].name, length))
-      .note("a float of more than five to seven stitches, or of an inch and a half, snags (common practice)")
+      .note("a float of more than about 5 stitches, or of more than 2.5 cm, snags (common practice)")
       .try_this("catch the float every few stitches, or work a stitch in that strand on the way");
 }
 

@@ -16,9 +16,9 @@
 namespace wale {
 
 /// Floats longer than this are caught: so many stitches, or so many centimetres where there is a gauge
-/// (common practice: five to seven stitches, an inch and a half).
-inline constexpr long long longest_float = 7;
-inline constexpr double longest_float_cm = 4;
+/// (common practice: about five stitches, 2.5 cm).
+inline constexpr long long longest_float = 5;
+inline constexpr double longest_float_cm = 2.5;
 
 struct Float {
   long long stitches = 0;  ///< that it runs behind

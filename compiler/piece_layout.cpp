@@ -179,6 +179,18 @@ bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work&
   for (std::size_t i = 0; i < parts.size(); ++i) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
     if (special && !fabric.needs_set_up) continue;
+    const auto& entry = fabric.entry.segments();
+    if (std::any_of(entry.begin(), entry.end(), [](const Segment& segment) {
+          return !segment.word.empty() && segment.word.front().type == LoopType::front;
+        })) {
+      diagnostics_
+          .add(Kind::set_up_missing, source.layout[i].fabric.span,
+               fmt::format("{} begins on pairs of double knitting, and those on the needle are no such pairs",
+                           fabric.name))
+          .note("each pair is a front stitch in one strand and a back stitch in the other")
+          .try_this(fmt::format("cast on in pairs: cast on {} pairs with A B", parts[i].width / 2));
+      return false;
+    }
     Diagnostic& added = diagnostics_.add(
         Kind::set_up_missing, source.layout[i].fabric.span,
         special ? fmt::format(

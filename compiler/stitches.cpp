@@ -141,10 +141,42 @@ void read_loops(const tree::Stitch::Attribute& attribute, std::vector<LoopType>&
   }
 }
 
+/// A mark is drawn in a unit square. A point may lie on its edge, not beyond it.
 void check_mark(const tree::Text& text, Diagnostics& diagnostics) {
-  if (std::holds_alternative<render::PathError>(render::parse_path(text.text)))
-    diagnostics.add(Kind::bad_stitch, text.span, "this symbol cannot be drawn")
-        .try_this("a mark is an SVG path in a square of side 1, such as \"M.2 .8 L.8 .2\"");
+  constexpr std::string_view advice =
+      "a mark is an SVG path in a square of side 1, such as \"M.2 .8 L.8 .2\"";
+  constexpr double slack = 0.05;  // the controls of a curve may lie a little beyond what is drawn
+  const auto parsed = render::parse_path(text.text);
+  if (const auto* error = std::get_if<render::PathError>(&parsed)) {
+    // The text stands between quotes; where it has escapes, the whole of it is marked.
+    Span at = text.span;
+    if (at.end - at.begin == text.text.size() + 2 && error->offset <= text.text.size()) {
+      // What is missing at the end is missing at the closing quote.
+      at.begin += 1 + static_cast<std::uint32_t>(error->offset);
+      at.end = at.begin + 1;
+    }
+    diagnostics.add(Kind::bad_stitch, at, fmt::format("this symbol cannot be drawn: {}", error->message))
+        .try_this(std::string(advice));
+    return;
+  }
+  const auto& path = std::get<render::Path>(parsed);
+  const bool draws = std::any_of(path.segments.begin(), path.segments.end(), [](const render::Segment& each) {
+    return each.kind == render::Segment::Kind::line || each.kind == render::Segment::Kind::curve;
+  });
+  if (!draws) {
+    diagnostics.add(Kind::bad_stitch, text.span, "this symbol draws nothing, so its square stays blank")
+        .try_this(std::string(advice));
+    return;
+  }
+  const render::Box box = render::bounds(path);
+  if (box.x < -slack || box.y < -slack || box.right() > 1 + slack || box.bottom() > 1 + slack)
+    diagnostics
+        .add(Kind::bad_stitch, text.span,
+             fmt::format(
+                 "this symbol reaches outside its square: from {:.4g} to {:.4g} across and from {:.4g} "
+                 "to {:.4g} down, where the square goes from 0 to 1",
+                 box.x, box.right(), box.y, box.bottom()))
+        .try_this(std::string(advice));
 }
 
 /// A family of crossings says which way it leans, what its two strips are, and how it is worked.
@@ -176,6 +208,24 @@ void check_crossing(const tree::Stitch& declared, Diagnostics& diagnostics) {
 
 }  // namespace
 
+namespace {
+
+/// A row reads `k2` as a count, unless a stitch is called that; a pattern may not change what a count means.
+void check_name(const Stitch& named, const Stitches& known, Diagnostics& diagnostics) {
+  const std::string& name = named.name;
+  const std::size_t digits = name.find_last_not_of("0123456789") + 1;
+  if (digits == 0 || digits == name.size()) return;
+  const std::string stem = name.substr(0, digits);
+  if (!known.find(stem)) return;
+  diagnostics
+      .add(Kind::bad_stitch, named.span,
+           fmt::format("in a row `{}` is `{}` worked {} times, so no stitch can be called that", name, stem,
+                       name.substr(digits)))
+      .try_this("a name that does not end in a number, such as `" + stem + "tied`");
+}
+
+}  // namespace
+
 void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
   if (declared.crossing) {
     check_crossing(declared, diagnostics);
@@ -186,6 +236,7 @@ void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
   out.name = declared.name.text;
   out.span = declared.name.span;
   bool takes = false, gives = false;
+  const std::size_t told = diagnostics.all().size();
   for (const tree::Stitch::Attribute& attribute : declared.attributes) {
     const std::string& name = attribute.name.text;
     const std::string word = attribute.words.empty() ? "" : attribute.words.front().text;
@@ -205,6 +256,11 @@ void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
       out.uses = attribute.number->value;
     } else if (name == "says" && attribute.text) {
       out.says = attribute.text->text;
+      if (out.says.find_first_not_of(' ') == std::string::npos)
+        diagnostics
+            .add(Kind::bad_stitch, attribute.text->span,
+                 fmt::format("the key has no words for `{}`: its `says` is empty", out.name))
+            .try_this("say how it is worked, such as \"knit 2 together\"");
     } else if ((name == "mark" || name == "fills") && attribute.text) {
       (name == "mark" ? out.mark : out.fills) = attribute.text->text;
       check_mark(*attribute.text, diagnostics);
@@ -216,6 +272,12 @@ void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
     diagnostics
         .add(Kind::bad_stitch, declared.name.span,
              fmt::format("`{}` does not say what it {}", out.name, takes ? "gives" : "takes"))
+        .try_this("takes 1 gives 1");
+  if (takes && gives && out.takes.empty() && out.gives.empty() && !out.passes_on &&
+      diagnostics.all().size() == told)
+    diagnostics
+        .add(Kind::bad_stitch, out.span,
+             fmt::format("`{}` takes no loop and gives none, so nothing is worked", out.name))
         .try_this("takes 1 gives 1");
   if (out.passes_on) out.gives = out.takes;
   if (out.says.empty()) out.says = out.name;
@@ -236,24 +298,41 @@ void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
 void Stitches::complete(Diagnostics& diagnostics) {
   for (Stitch& stitch : table_) {
     const auto twin = find(stitch.twin_name);
-    if (!twin) {
-      diagnostics.add(Kind::bad_stitch, stitch.span,
-                      fmt::format("the twin of `{}`, `{}`, is not a stitch", stitch.name, stitch.twin_name));
-      stitch.twin = *find(stitch.name);
-      continue;
-    }
-    stitch.twin = *twin;
-    const Stitch& other = (*this)[*twin];
+    stitch.twin = twin ? *twin : *find(stitch.name);
+    if (!twin)
+      diagnostics
+          .add(Kind::bad_stitch, stitch.span,
+               fmt::format("the twin of `{}`, `{}`, is not a stitch", stitch.name, stitch.twin_name))
+          .try_this("declare it too, or name the stitch that looks the same from the other side");
+  }
+  constexpr std::uint32_t vocabulary = 0;  // the number of its source
+  for (const Stitch& stitch : table_) {
+    if (stitch.span.source != vocabulary) check_name(stitch, *this, diagnostics);
+    const Stitch& other = (*this)[stitch.twin];
     // Seen from the other side the loops lie in the opposite order.
     const auto mirrors = [](LoopType one, LoopType two) { return one == from_behind(two); };
     const bool fits = std::equal(stitch.takes.begin(), stitch.takes.end(), other.takes.rbegin(),
                                  other.takes.rend(), mirrors) &&
                       std::equal(stitch.gives.begin(), stitch.gives.end(), other.gives.rbegin(),
                                  other.gives.rend(), mirrors);
-    if (!fits)
-      diagnostics.add(
-          Kind::bad_stitch, stitch.span,
-          fmt::format("`{}` and its twin `{}` do not take and give the same", stitch.name, other.name));
+    if (fits) {
+      if (table_[static_cast<std::size_t>(other.twin)].name != stitch.name &&
+          stitch.span.source != vocabulary)
+        diagnostics
+            .add(Kind::bad_stitch, stitch.span,
+                 fmt::format("the twin of `{}` is `{}`, but the twin of that is `{}`", stitch.name,
+                             other.name, other.twin_name))
+            .note("twins look alike from the two sides of the work, so each is the other's twin")
+            .try_this(fmt::format("leave out `twin {}`, or declare a stitch for the wrong side", other.name));
+      continue;
+    }
+    // A pattern that says a stitch anew may leave the vocabulary's twin behind; the pattern's is at fault,
+    // and is told when its own turn comes if the two are twins of each other.
+    const bool pattern_made_other = stitch.span.source == vocabulary && other.span.source != vocabulary;
+    if (pattern_made_other && other.twin_name == stitch.name) continue;
+    diagnostics.add(
+        Kind::bad_stitch, pattern_made_other ? other.span : stitch.span,
+        fmt::format("`{}` and its twin `{}` do not take and give the same", stitch.name, other.name));
   }
 }
 

@@ -1,5 +1,5 @@
-// How far a strand is carried, held against counting by hand. Common practice: a float of more than five to
-// seven stitches is caught.
+// How far a strand is carried, held against counting by hand. Common practice: a float of more than
+// about five stitches, or 2.5 cm, is caught.
 #include "compiler/floats.hpp"
 
 #include <doctest/doctest.h>
