@@ -86,7 +86,7 @@ class PieceWriter {
           break;
         case Step::Kind::shape: {
           const std::string with = in_hand(step.strand);
-          std::vector<Instruction> lines = shape_instructions(step, stitches_, pattern_.strands);
+          std::vector<Instruction> lines = shape_instructions(step, stitches_, pattern_.strands, !repeated);
           if (!with.empty()) out.push_back({"", with.substr(0, with.size() - 2) + ":"});
           std::move(lines.begin(), lines.end(), std::back_inserter(out));
           break;

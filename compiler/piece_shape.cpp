@@ -119,6 +119,8 @@ std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& 
     every = evaluate_count(*source.every, shelf_.scope, 1, "the rows from one to the next", diagnostics_);
     if (!every) return {};
   }
+  if (source.twice)
+    return cannot_shape(*source.twice, "this has been said before in the same line"), std::nullopt;
   if (source.times && source.to)
     return cannot_shape(source.to->span, "how often is said twice: so many times, or to so many stitches"),
            std::nullopt;

@@ -25,8 +25,8 @@ std::string ordinal(long long number) {
 
 class ShapeWriter {
  public:
-  ShapeWriter(const Step& step, const Stitches& stitches, const std::vector<Strand>& strands)
-      : step_(step), plan_(*step.shaping), stitches_(stitches), strands_(strands) {}
+  ShapeWriter(const Step& step, const Stitches& stitches, const std::vector<Strand>& strands, bool counts)
+      : step_(step), plan_(*step.shaping), stitches_(stitches), strands_(strands), counts_(counts) {}
 
   std::vector<Instruction> write() {
     if (plan_.rates.empty()) {
@@ -73,6 +73,9 @@ class ShapeWriter {
     return out;
   }
 
+  /// ": 50 sts."
+  std::string count() const { return counts_ ? fmt::format(": {}.", sts(step_.after)) : "."; }
+
   std::string even() const { return plan_.even > 0 ? fmt::format("; work {} even", rows(plan_.even)) : ""; }
   std::string work(std::string_view rest) const {
     return plan_.lead > 0 && !plan_.in_steps ? fmt::format("Work {} even, then w{}", rows(plan_.lead), rest)
@@ -98,7 +101,7 @@ class ShapeWriter {
     std::string lead = fmt::format("{} {}{}:", change(), row(), side_words(step_.form, checked.row.side));
     capitalise(lead);
     if (plan_.where == Shaping::Where::points) {
-      const auto lines = row_instructions({checked}, step_.form, stitches_, strands_, true, false);
+      const auto lines = row_instructions({checked}, step_.form, stitches_, strands_, counts_, false);
       return say(std::move(lead), lines.front().text);
     }
     const bool wrong = checked.row.side == Side::wrong;
@@ -127,16 +130,16 @@ class ShapeWriter {
     const bool both = plan_.where == Shaping::Where::each_side;
     const bool simple = plan_.rates.size() == 1 && plan_.rates[0].every == 2;
     if (both && simple) {
-      const long long count = 2 * plan_.rates[0].times;
-      say("", fmt::format("{} {} at the beginning of the next {}{}: {}.", verb, sts(plan_.amount),
-                          rows(count), even(), sts(step_.after)));
+      const long long edges = 2 * plan_.rates[0].times;
+      say("", fmt::format("{} {} at the beginning of the next {}{}{}", verb, sts(plan_.amount), rows(edges),
+                          even(), count()));
     } else if (both) {
-      say("", fmt::format("{} {} at the beginning of the next 2 rows{}{}: {}.", verb, sts(plan_.amount),
-                          following("do so again"), even(), sts(step_.after)));
+      say("", fmt::format("{} {} at the beginning of the next 2 rows{}{}{}", verb, sts(plan_.amount),
+                          following("do so again"), even(), count()));
     } else {
-      say("", fmt::format("{} {} at the beginning of the next {} row{}{}: {}.", verb, sts(plan_.amount),
+      say("", fmt::format("{} {} at the beginning of the next {} row{}{}{}", verb, sts(plan_.amount),
                           plan_.where == Shaping::Where::start ? "RS" : "WS", following("do so again"),
-                          even(), sts(step_.after)));
+                          even(), count()));
     }
   }
 
@@ -144,14 +147,15 @@ class ShapeWriter {
   const Shaping& plan_;
   const Stitches& stitches_;
   const std::vector<Strand>& strands_;
+  bool counts_;
   std::vector<Instruction> out_;
 };
 
 }  // namespace
 
 std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,
-                                            const std::vector<Strand>& strands) {
-  return ShapeWriter(step, stitches, strands).write();
+                                            const std::vector<Strand>& strands, bool counts) {
+  return ShapeWriter(step, stitches, strands, counts).write();
 }
 
 }  // namespace wale

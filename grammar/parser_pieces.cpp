@@ -230,8 +230,9 @@ bool Parser::shape(tree::Shape& out, bool widen) {
     if (word == "every") part = &out.every;
     if (word == "to") part = &out.to;
     if (word == "over") part = &out.over;
+    const Span where = here();
     if (part != &out.times) take();
-    if (*part) return wrong("the end of the line; this has been said");
+    if (*part && !out.twice) out.twice = where;
     *part = expression();
     if (!*part) return false;
     if (part == &out.times && !need_word("times")) return false;

@@ -200,6 +200,7 @@ struct Shape {
   std::optional<Expression> to;       ///< a count of stitches, or a width to come near
   std::optional<Expression> over;     ///< rows or a length
   std::optional<Name> over_rows;      ///< the word behind `over 40`
+  std::optional<Span> twice;          ///< where one of these is said a second time
 };
 struct Spread {
   Expression amount;
