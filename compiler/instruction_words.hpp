@@ -30,4 +30,8 @@ std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, F
                                           const Stitches& stitches, const std::vector<Strand>& strands,
                                           bool counts, bool next);
 
+/// A step that narrows or widens. `counts`: the number of stitches stands behind it.
+std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,
+                                            const std::vector<Strand>& strands, bool counts);
+
 }  // namespace wale

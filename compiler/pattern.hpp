@@ -10,6 +10,7 @@
 
 #include "compiler/needle.hpp"
 #include "compiler/row_worker.hpp"
+#include "compiler/shaping.hpp"
 
 namespace wale {
 
@@ -74,6 +75,20 @@ struct Fabric {
   long long cycle_rows() const { return rows.empty() ? 0 : rows.back().row.number; }
 };
 
+/// How a stretch is narrowed or widened.
+struct Shaping {
+  enum class Where : unsigned char { each_side, start, end, points };
+  bool widen = false;
+  Where where = Where::each_side;
+  long long amount = 1;  ///< at each place, each time
+  long long points = 0;  ///< `at 8 points`
+  bool in_steps =
+      false;  ///< bound off or cast on where a row begins, instead of decreased or increased in it
+  std::vector<Rate> rates;  ///< in order; empty: no shaping is needed
+  long long lead = 0;       ///< rows worked even before the first shaping row
+  long long even = 0;       ///< rows worked even after the last one
+};
+
 struct Step {
   enum class Kind : unsigned char {
     cast_on,
@@ -86,10 +101,13 @@ struct Step {
     join_strand,
     join_round,
     cord,
+    even,   ///< `work even`: the fabrics go on as they stand
+    shape,  ///< `narrow`, `widen`
   };
   struct Part {
     int fabric = -1;
     long long width = 0;
+    bool operator==(const Part&) const = default;
   };
   Kind kind = Kind::cast_on;
   Form form = Form::flat;  ///< in which it is worked
@@ -101,16 +119,18 @@ struct Step {
   long long first_row = 1;          ///< counted from the cast-on
   long long row_count = 0;
   std::optional<double> length_cm;  ///< as the author gave it
-  std::vector<Part> parts;          ///< layout: from the first worked on a right-side row
-  std::vector<CheckedRow> rows;     ///< `rows { }`
-  std::string holder;               ///< hold, resume: the name of the stitches set aside
-  bool from_end = false;            ///< hold: the last stitches of the row to come
-  bool joins = false;               ///< the yarn in hand is joined here
-  bool cuts = false;                ///< it hung elsewhere, and is cut there
-  bool paired = false;              ///< cast on, bind off: two layers lie on the needle
-  long long times = 1;              ///< repeat
-  std::vector<Step> steps;          ///< repeat: the first time through
-  Tally tally;                      ///< of the whole step, strand in hand resolved
+  std::vector<Part> parts;  ///< layout: from the first worked on a right-side row; even, shape: as laid out
+  std::vector<CheckedRow> rows;  ///< `rows { }`, `spread`; of a shaping the first shaping rows, one of a side
+  std::optional<Shaping> shaping;
+  std::string holder;       ///< hold, resume: the name of the stitches set aside
+  bool from_end = false;    ///< hold: the last stitches of the row to come
+  bool joins = false;       ///< the yarn in hand is joined here
+  bool cuts = false;        ///< it hung elsewhere, and is cut there
+  bool paired = false;      ///< cast on, bind off: two layers lie on the needle
+  long long times = 1;      ///< repeat
+  bool until = false;       ///< repeat: until its `after` stitches are on the needle
+  std::vector<Step> steps;  ///< repeat: the first time through
+  Tally tally;              ///< of the whole step, strand in hand resolved
 };
 
 struct Piece {

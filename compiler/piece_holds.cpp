@@ -29,8 +29,12 @@ bool PieceWorker::do_bind_off(const tree::BindOff& source, Step& out) {
     const auto count =
         evaluate_count(*source.stitches, shelf_.scope, 1, "the stitches bound off", diagnostics_);
     if (!count) return false;
-    if (*count != needles_.width().base) return bind_off_some(*count, source.stitches->span, out);
+    if (*count != needles_.width().base) {
+      lose_columns(*count, false);
+      return bind_off_some(*count, source.stitches->span, out);
+    }
   }
+  standing_.reset();
   needles_ = Needles();
   on_needle_ = false;
   ends_.bind_off();
@@ -104,6 +108,15 @@ bool PieceWorker::do_hold(const tree::Hold& source, Step& out) {
   held.form = form_;
   held.row = row_;
   held.span = source.name.span;
+  if (standing_) {
+    held.standing = standing_;
+    const bool at_right = (side_ == Side::right || form_ == Form::round) != source.last;
+    if (at_right)
+      held.standing->high = held.standing->low + *count;
+    else
+      held.standing->low = held.standing->high - *count;
+    lose_columns(*count, source.last);
+  }
   held_.emplace(source.name.text, std::move(held));
   const bool all = *count == there;
   // In the round the yarn stays at the beginning of the round and is drawn across the gap.
@@ -142,6 +155,7 @@ bool PieceWorker::do_resume(const tree::Resume& source, Step& out) {
   side_ = out.side = found->second.side;
   form_ = out.form = found->second.form;
   row_ = found->second.row;
+  standing_ = std::move(found->second.standing);
   held_.erase(found);
   on_needle_ = true;
   ends_.resume(source.name.text);

@@ -81,6 +81,16 @@ class PieceWriter {
         case Step::Kind::cord:
           cord(step, out);
           break;
+        case Step::Kind::even:
+          even(step, out);
+          break;
+        case Step::Kind::shape: {
+          const std::string with = in_hand(step.strand);
+          std::vector<Instruction> lines = shape_instructions(step, stitches_, pattern_.strands, !repeated);
+          if (!with.empty()) out.push_back({"", with.substr(0, with.size() - 2) + ":"});
+          std::move(lines.begin(), lines.end(), std::back_inserter(out));
+          break;
+        }
       }
     }
   }
@@ -149,6 +159,14 @@ class PieceWriter {
         {"", fmt::format("{}{}ork a cord of {}: *knit all sts; do not turn, slide the sts back to the "
                          "right end of the needle and draw the yarn firmly across the back; rep from * {}.",
                          with, with.empty() ? "W" : "w", sts(step.before), extent)});
+  }
+
+  void even(const Step& step, std::vector<Instruction>& out) {
+    const std::string with = in_hand(step.strand);
+    const std::string extent = step.length_cm ? fmt::format("for {} ({})", length_words(*step.length_cm),
+                                                            rows_words(step, step.row_count))
+                                              : fmt::format("for {}", rows_words(step, step.row_count));
+    out.push_back({"", fmt::format("{}{}ork even in pattern {}.", with, with.empty() ? "W" : "w", extent)});
   }
 
   std::string end_words(const Step& step) const {
@@ -227,7 +245,10 @@ class PieceWriter {
         return;
       }
     }
-    if (!simple) out.push_back({"", fmt::format("Work the following {}:", times_words(step.times))});
+    if (!simple)
+      out.push_back({"", step.until ? fmt::format("Work the following until there are {} ({}):",
+                                                  sts(step.after), times_words(step.times))
+                                    : fmt::format("Work the following {}:", times_words(step.times))});
     steps(step.steps, out, true);
     if (step.times == 1) return;
     std::string text = simple ? fmt::format("Rep {} {} more {}",

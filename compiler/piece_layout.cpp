@@ -266,6 +266,7 @@ std::optional<double> PieceWorker::rows_of_length(const tree::Expression& source
 
 bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
   out.kind = Step::Kind::layout;
+  if (goes_on(source)) return do_even(source, out);
   if (!take_in_hand(source.strand)) return false;
   if (!at_an_edge(out.span, "and a fabric begins at an edge")) return false;
   auto parts = lay_out(source);
@@ -291,10 +292,26 @@ bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
     added.try_this(fmt::format("work it once: for {} rows", fabric.cycle_rows()));
     return false;
   }
-  return work_layout(*parts, *rows, source.layout_span, out.tally);
+  standing_.reset();
+  const long long before = needles_.width().base;
+  // A fabric that may begin on either side takes the row of the side that faces.
+  const long long offset = form_ == Form::flat && side_ == Side::wrong ? 1 : 0;
+  if (!work_layout(*parts, offset, *rows, source.layout_span, out.tally)) return false;
+  if (needles_.width() == Linear(before)) standing_ = Standing{*parts, 0, before, *rows + offset};
+  return true;
 }
 
-bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long rows, Span span, Tally& tally) {
+/// `work even`, unless a fabric has that name.
+bool PieceWorker::goes_on(const tree::Work& source) const {
+  if (source.layout.size() != 1 || source.layout[0].width || source.layout[0].fabric.text != "even")
+    return false;
+  return std::none_of(shelf_.pattern.fabrics.begin(), shelf_.pattern.fabrics.end(),
+                      [](const Fabric& fabric) { return fabric.name == "even"; });
+}
+
+/// So many rows, from the fabrics' row `first` on, counted from 0.
+bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long first, long long rows,
+                              Span span, Tally& tally) {
   long long cycle = 1;
   for (const Step::Part& part : parts) {
     const long long own = out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows();
@@ -304,8 +321,6 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
   for (const Step::Part& part : parts) widths.push_back(part.width);
   const bool flips = form_ == Form::flat && cycle % 2 == 1;
   if (flips) cycle *= 2;
-  // A fabric that may begin on either side takes the row of the side that faces.
-  const long long offset = form_ == Form::flat && side_ == Side::wrong ? 1 : 0;
   State before = settled();
   for (long long done = 0; done < rows;) {
     const std::vector<Linear> widths_before = widths;
@@ -313,7 +328,7 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long ro
     Tally once;
     const long long stretch = std::min(cycle, rows - done);
     for (long long i = 0; i < stretch; ++i) {
-      if (!work_joint_row(parts, widths, done + i + offset, span, once)) return false;
+      if (!work_joint_row(parts, widths, first + done + i, span, once)) return false;
       ++row_;
     }
     done += stretch;

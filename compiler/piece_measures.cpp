@@ -23,7 +23,7 @@ double length_cm(const Step& step, const Piece& piece, const Pattern& gauges) {
   }
   if (step.row_count == 0) return 0;
   const Gauge* gauge = &gauges.gauges.front();
-  if (step.kind == Step::Kind::layout) {
+  if (!step.parts.empty()) {
     const auto widest =
         std::max_element(step.parts.begin(), step.parts.end(),
                          [](const Step::Part& a, const Step::Part& b) { return a.width < b.width; });

@@ -88,9 +88,9 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
         else if constexpr (std::is_same_v<What, tree::PickUp>)
           return not_yet(source.head, "`pick up`");
         else if constexpr (std::is_same_v<What, tree::Spread>)
-          return not_yet(source.head, "`spread`");
+          return do_spread(what, made);
         else
-          return not_yet(source.head, what.widen ? "`widen`" : "`narrow`");
+          return do_shape(what, made);
       },
       source.what);
   made.strand = in_hand_;
@@ -132,7 +132,7 @@ PieceWorker::State PieceWorker::settled() {
   for (const auto& [name, held] : held_) looked_at += held.loops.written_out();
   shelf_.effort.stitches += looked_at / Effort::loops_in_a_stitch;
   needles_.normalise();
-  return {needles_, ends_, side_, form_, in_hand_, held_};
+  return {needles_, ends_, side_, form_, in_hand_, held_, standing_};
 }
 
 bool PieceWorker::not_in_use(Span span) {
@@ -176,12 +176,14 @@ bool PieceWorker::do_cast_on(const tree::CastOn& source, Step& out) {
   side_ = Side::right;
   form_ = out.form = out_.form;
   on_needle_ = true;
+  standing_.reset();
   return true;
 }
 
 bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   out.kind = Step::Kind::repeat;
-  if (source.form != tree::Repeat::Form::times) return not_yet(out.span, "`repeat until`");
+  if (source.form == tree::Repeat::Form::until_stitches) return do_repeat_until(source, out);
+  if (source.form != tree::Repeat::Form::times) return not_yet(out.span, "`repeat until` the yarn says so");
   const auto times = evaluate_count(*source.amount, shelf_.scope, 1, "a repeat", diagnostics_);
   if (!times) return false;
   out.times = *times;
@@ -216,6 +218,39 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   return true;
 }
 
+/// Until so many stitches are on the needle: never past them, and not for ever.
+bool PieceWorker::do_repeat_until(const tree::Repeat& source, Step& out) {
+  const auto goal = evaluate_count(*source.amount, shelf_.scope, 1, "the number of stitches", diagnostics_);
+  if (!goal) return false;
+  out.times = 0;
+  out.until = true;
+  while (needles_.width() != Linear(*goal)) {
+    const long long before = needles_.width().base;
+    std::vector<Step> made;
+    if (!steps(source.steps, made)) return false;
+    for (const Step& step : made) add(out.tally, step.tally);
+    if (out.times++ == 0) out.steps = std::move(made);
+    if (!within_reason(out.span)) return false;
+    const long long after = on_needle_ ? needles_.width().base : 0;
+    const bool past = (before < *goal && after > *goal) || (before > *goal && after < *goal);
+    const bool away = std::abs(after - *goal) >= std::abs(before - *goal);
+    if (!past && !away) continue;
+    Diagnostic& added = diagnostics_.add(
+        Kind::never_reached, source.amount->span,
+        past ? fmt::format("the repeat goes from {} to {} st and never holds {}", before, after, *goal)
+             : fmt::format("the repeat goes from {} to {} st, and comes no nearer to {}", before, after,
+                           *goal));
+    if (past)
+      added.try_this(fmt::format("repeat until {} st", std::min(before, after)))
+          .try_this(fmt::format("repeat until {} st", std::max(before, after)));
+    return false;
+  }
+  if (out.times > 0) return true;
+  diagnostics_.add(Kind::never_reached, source.amount->span,
+                   fmt::format("{} st are on the needle already, so nothing would be repeated", *goal));
+  return false;
+}
+
 /// Rows since `from` come round again and again, and are counted without being worked.
 void PieceWorker::skip_rows(long long from, long long rows) {
   ends_.skip(from, rows);
@@ -228,35 +263,45 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   const auto rows = resolver_.piece_rows(source, form_, side_, out.span);
   shelf_.effort.stitches += resolver_.written() - written;
   if (!rows) return false;
+  const long long before = needles_.width().base;
   for (std::size_t i = 0; i < rows->size(); ++i) {
-    const Row& row = (*rows)[i];
-    CheckedRow checked;
-    checked.row = row;
-    checked.before = needles_.width();
-    checked.waiting = needles_.behind.width();
-    const Linear reach = needles_.left.width();
-    const std::string name = row_words(row);
-    const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
-    if (!fills) return false;
-    Worked worked;
-    if (row.slides && (needles_.mid_row() || find_turn(row.ops))) {
-      diagnostics_
-          .add(Kind::ends_mid_row, row.label,
-               fmt::format("{} is to be followed by a second pass, but it is a short row", name))
-          .try_this("work both strands to the end of the row before you turn in mid-row");
-      return false;
-    }
-    if (!work_row({{&row.ops, reach}}, {*fills}, row, name, row.label, checked.tally, worked)) return false;
-    if (i + 1 == rows->size() || (*rows)[i + 1].number != row.number) ++row_;
-    checked.fills = *fills;
-    checked.after = needles_.width();
-    checked.unworked = worked.unworked;
-    checked.resolves = worked.resolves;
-    checked.tally = resolved(checked.tally);
-    add(out.tally, checked.tally);
-    out_.widest = std::max(out_.widest, checked.after.base);
-    out.rows.push_back(std::move(checked));
+    const bool ends_row = i + 1 == rows->size() || (*rows)[i + 1].number != (*rows)[i].number;
+    if (!work_written_row((*rows)[i], row_words((*rows)[i]), ends_row, true, out)) return false;
+    if (ends_row && standing_) ++standing_->row;
   }
+  // The fabrics stand as they did where nothing was gained or lost.
+  if (needles_.width() != Linear(before)) standing_.reset();
+  return true;
+}
+
+/// A row of its own, over all stitches. `keep`: it is kept among the step's rows.
+bool PieceWorker::work_written_row(const Row& row, const std::string& name, bool ends_row, bool keep,
+                                   Step& out) {
+  CheckedRow checked;
+  checked.row = row;
+  checked.before = needles_.width();
+  checked.waiting = needles_.behind.width();
+  const Linear reach = needles_.left.width();
+  const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
+  if (!fills) return false;
+  Worked worked;
+  if (row.slides && (needles_.mid_row() || find_turn(row.ops))) {
+    diagnostics_
+        .add(Kind::ends_mid_row, row.label,
+             fmt::format("{} is to be followed by a second pass, but it is a short row", name))
+        .try_this("work both strands to the end of the row before you turn in mid-row");
+    return false;
+  }
+  if (!work_row({{&row.ops, reach}}, {*fills}, row, name, row.label, checked.tally, worked)) return false;
+  if (ends_row) ++row_;
+  checked.fills = *fills;
+  checked.after = needles_.width();
+  checked.unworked = worked.unworked;
+  checked.resolves = worked.resolves;
+  checked.tally = resolved(checked.tally);
+  add(out.tally, checked.tally);
+  out_.widest = std::max(out_.widest, checked.after.base);
+  if (keep) out.rows.push_back(std::move(checked));
   return true;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "compiler/piece.hpp"
+#include "compiler/standing.hpp"
 #include "compiler/yarn_ends.hpp"
 
 namespace wale {
@@ -38,8 +39,9 @@ class PieceWorker {
     Form form = Form::flat;
     long long row = 0;
     Span span;
+    std::optional<Standing> standing;
     bool operator==(const Held& other) const {
-      return loops == other.loops && side == other.side && form == other.form;
+      return loops == other.loops && side == other.side && form == other.form && standing == other.standing;
     }
   };
 
@@ -51,6 +53,7 @@ class PieceWorker {
     Form form = Form::flat;
     short in_hand = -1;
     std::map<std::string, Held> held;
+    std::optional<Standing> standing;
     bool operator==(const State&) const = default;
   };
   /// With the needle written so that equal ones are compared at little cost.
@@ -62,17 +65,38 @@ class PieceWorker {
   bool do_layout(const tree::Work& source, Step& out);
   bool do_rows(const tree::WorkRows& source, Step& out);
   bool do_repeat(const tree::Repeat& source, Step& out);
+  bool do_repeat_until(const tree::Repeat& source, Step& out);
   bool do_bind_off(const tree::BindOff& source, Step& out);
   bool do_hold(const tree::Hold& source, Step& out);
   bool do_resume(const tree::Resume& source, Step& out);
   bool do_join(const tree::JoinName& source, Step& out);
   bool do_join_round(Step& out);
   bool do_cord(const tree::Cord& source, Step& out);
+  bool do_shape(const tree::Shape& source, Step& out);
+  bool do_spread(const tree::Spread& source, Step& out);
+  bool goes_on(const tree::Work& source) const;
+  bool do_even(const tree::Work& source, Step& out);
   bool work_cord(long long rows, Step& out);
   bool bind_off_some(long long count, Span span, Step& out);
   bool at_an_edge(Span span, std::string_view what);
   bool not_in_use(Span span);
   bool not_yet(Span span, std::string_view what);
+
+  // Shaping: piece_shape.cpp.
+  struct Edges {
+    bool right = false, left = false;  ///< shaped in this row
+  };
+  bool cannot_shape(Span span, std::string message);
+  std::optional<Shaping> plan_shape(const tree::Shape& source, Step& out, long long& rows);
+  std::optional<long long> shape_times(const tree::Shape& source, long long per, bool widen);
+  bool shape_rows(const Shaping& plan, long long rows, Step& out);
+  bool shape_sides_row(const Shaping& plan, Edges edges, const std::vector<bool>& cuts, Step& out);
+  bool shape_points_row(const Shaping& plan, bool shaped, std::vector<long long>& sections, Step& out);
+  bool work_standing(long long rows, Span span, Step& out);
+  bool standing_row_here(const std::vector<bool>& cuts, long long low, long long high, Row& row);
+  bool work_made_row(Row row, const std::string& name, bool keep, Step& out);
+  Op made(std::string_view stitch, long long count, Span span) const;
+  void lose_columns(long long count, bool from_end);
 
   std::optional<std::vector<Step::Part>> lay_out(const tree::Work& source);
   std::optional<int> use_fabric(const tree::Name& name);
@@ -81,11 +105,13 @@ class PieceWorker {
   bool starts_right(const std::vector<Step::Part>& parts, const tree::Work& source);
   std::optional<long long> extent_rows(const tree::Work& source, Step& out);
   std::optional<double> rows_of_length(const tree::Expression& length, const Gauge* gauge, Step& out);
-  bool work_layout(const std::vector<Step::Part>& parts, long long rows, Span span, Tally& tally);
+  bool work_layout(const std::vector<Step::Part>& parts, long long first, long long rows, Span span,
+                   Tally& tally);
   std::vector<Op> slip_all(Span span) const;
   bool work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths, long long row,
                       Span span, Tally& tally);
 
+  bool work_written_row(const Row& row, const std::string& name, bool ends_row, bool keep, Step& out);
   bool work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills, const Row& row,
                 const std::string& name, Span where, Tally& tally, Worked& worked);
   bool take_in_hand(const std::optional<tree::Name>& name);
@@ -108,6 +134,7 @@ class PieceWorker {
   long long row_ = 0;  ///< rows worked since the cast-on
   bool on_needle_ = false;
   std::map<std::string, Held> held_;
+  std::optional<Standing> standing_;  ///< what `work even`, `narrow` and `widen` go on with
 };
 
 /// "work first: rows { ... }" for a fabric that asks for veiled loops.

@@ -57,7 +57,7 @@ class Estimator {
   /// The gauge and the loop of a step: of the fabric that has most of its stitches.
   const Gauge& gauge_of(const Step& step, const Piece& piece, bool& plain) {
     plain = false;
-    if (step.kind == Step::Kind::layout) {
+    if (!step.parts.empty()) {
       const auto widest =
           std::max_element(step.parts.begin(), step.parts.end(),
                            [](const Step::Part& a, const Step::Part& b) { return a.width < b.width; });

@@ -119,6 +119,7 @@ class Parser {
   bool extent(tree::Extent& out);
   bool repeat(tree::Repeat& out, int depth);
   bool shape(tree::Shape& out, bool widen);
+  bool shape_where(tree::Shape& out);
   bool spread(tree::Spread& out);
   bool hold(tree::Hold& out);
   bool pick_up(tree::PickUp& out);

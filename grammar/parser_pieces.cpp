@@ -223,21 +223,39 @@ bool Parser::shape(tree::Shape& out, bool widen) {
   if (!amount) return false;
   out.amount = std::move(*amount);
   take_word("st");
-  while (at(TokenKind::name) && !at_word("every")) {
-    if (!out.where.empty()) out.where += ' ';
-    out.where += text(take());
-  }
-  if (take_word("every")) {
-    out.every = expression();
-    if (!out.every) return false;
-    if (!one_of("`rows`", {"rows", "rounds", "row", "round"})) return false;
-  }
-  if (at(TokenKind::number) || at(TokenKind::left_square)) {
-    out.times = expression();
-    if (!out.times) return false;
-    return need_word("times");
+  if (!shape_where(out)) return false;
+  while (!at(TokenKind::newline) && !at(TokenKind::right_curly) && !at(TokenKind::end)) {
+    std::optional<tree::Expression>* part = &out.times;
+    const auto word = at(TokenKind::name) && !at_word("n") ? text(peek()) : std::string_view{};
+    if (word == "every") part = &out.every;
+    if (word == "to") part = &out.to;
+    if (word == "over") part = &out.over;
+    const Span where = here();
+    if (part != &out.times) take();
+    if (*part && !out.twice) out.twice = where;
+    *part = expression();
+    if (!*part) return false;
+    if (part == &out.times && !need_word("times")) return false;
+    if (part == &out.every && !one_of("`rows`", {"rows", "rounds", "row", "round"})) return false;
+    if (part == &out.to) take_word("st");
+    if (part == &out.over && (at_word("rows") || at_word("rounds"))) out.over_rows = token_as_name();
   }
   return true;
+}
+
+/// `each side`, `at the start`, `at the end`, `at 8 points`; nothing means each side.
+bool Parser::shape_where(tree::Shape& out) {
+  using Where = tree::Shape::Where;
+  if (take_word("each")) return need_word("side");
+  if (!take_word("at")) return true;
+  if (take_word("the")) {
+    const auto word = one_of("`start` or `end`", {"start", "end"});
+    out.where = word && *word == "end" ? Where::end : Where::start;
+    return word.has_value();
+  }
+  out.where = Where::points;
+  out.points = expression();
+  return out.points && need_word("points");
 }
 
 bool Parser::spread(tree::Spread& out) {

@@ -190,10 +190,17 @@ struct BindOff {
   std::optional<Expression> stitches;
 };
 struct Shape {
+  enum class Where { each_side, start, end, points };
   bool widen = false;
   Expression amount;
-  std::string where;  ///< "each side", ...
-  std::optional<Expression> every, times;
+  Where where = Where::each_side;
+  std::optional<Expression> points;  ///< `at 8 points`
+  std::optional<Expression> every;   ///< rows
+  std::optional<Expression> times;
+  std::optional<Expression> to;       ///< a count of stitches, or a width to come near
+  std::optional<Expression> over;     ///< rows or a length
+  std::optional<Name> over_rows;      ///< the word behind `over 40`
+  std::optional<Span> twice;          ///< where one of these is said a second time
 };
 struct Spread {
   Expression amount;

@@ -141,15 +141,15 @@ Counts counted(const Tally& tally, const Checked& checked) {
 
 /// Rows that are worked so many times, most of them shaped at their edges, over stitches that mostly keep
 /// what the rows before made of them.
-struct Shaping {
+struct RandomShaping {
   Sketch once;  ///< its width is the cast-on
   long long times = 1;
 };
 
-Shaping random_shaping(Dice& dice) {
+RandomShaping random_shaping(Dice& dice) {
   const std::vector<std::string> edges{"k", "p", "sl", "yo", "kfb", "m1p", "k2tog", "sl1yo", "brk", "2/1rc"};
   const std::vector<std::string> middles{"sl", "sl", "sl", "k", "p", "sl1yo", "brk"};
-  Shaping out;
+  RandomShaping out;
   out.once.form = dice.chance(60) ? Form::flat : Form::round;
   out.once.width = dice.number(6, 80);
   out.times = dice.chance(70) ? dice.number(30, 250) : dice.number(1, 6);
@@ -175,14 +175,14 @@ Shaping random_shaping(Dice& dice) {
   return out;
 }
 
-std::string pattern_of(const Shaping& shaping) {
+std::string pattern_of(const RandomShaping& shaping) {
   const std::string rows = words_of(shaping.once);
   return fmt::format("piece p {} {{\n  cast on {}\n  repeat {} times {{ rows {}\n  }}\n  bind off\n}}\n",
                      shaping.once.form == Form::flat ? "flat" : "round", shaping.once.width.base,
                      shaping.times, rows.substr(rows.find('{')));
 }
 
-Outcome worked_out(const Shaping& shaping) {
+Outcome worked_out(const RandomShaping& shaping) {
   std::vector<Row> all;
   for (long long i = 0; i < shaping.times; ++i)
     for (const Row& row : shaping.once.rows) {
@@ -245,7 +245,7 @@ TEST_CASE("rows that shape, worked many times, come to what they come to one by 
   int good = 0, wide = 0, bad = 0;
   for (std::uint64_t seed = 52'000; seed < 52'600; ++seed) {
     Dice dice(seed);
-    const Shaping shaping = random_shaping(dice);
+    const RandomShaping shaping = random_shaping(dice);
     const std::string text = pattern_of(shaping);
     const Checked checked = check(Source("p.wale", text, 1));
     const Outcome real = worked_out(shaping);

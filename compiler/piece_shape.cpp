@@ -1,0 +1,466 @@
+// Narrowing, widening, spreading, and working even: the fabrics go on as they stand while stitches are lost
+// or gained.
+//
+// One stitch at an edge is lost or gained inside an edge stitch, so that the edge stays whole for seaming or
+// picking up (k1, ssk ... k2tog, k1; common practice). Several at once are bound off or cast on where a row
+// begins. At points the stitches between are worked plain.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "compiler/piece_worker.hpp"
+
+namespace wale {
+
+namespace {
+
+/// Points in one row: more are no shaping.
+constexpr long long most_points = 10'000;
+
+}  // namespace
+
+bool PieceWorker::cannot_shape(Span span, std::string message) {
+  diagnostics_.add(Kind::cannot_shape, span, std::move(message));
+  return false;
+}
+
+/// Columns leave the needle where the next row begins, or where it ends.
+void PieceWorker::lose_columns(long long count, bool from_end) {
+  if (!standing_) return;
+  const bool at_right = (side_ == Side::right || form_ == Form::round) != from_end;
+  if (at_right)
+    standing_->low += count;
+  else
+    standing_->high -= count;
+}
+
+Op PieceWorker::made(std::string_view stitch, long long count, Span span) const {
+  Op out;
+  out.stitch = shelf_.stitches.find(std::string(stitch)).value_or(-1);
+  out.count = count;
+  out.span = span;
+  return out;
+}
+
+/// How many shaping rows there are, where a goal says so.
+std::optional<long long> PieceWorker::shape_times(const tree::Shape& source, long long per, bool widen) {
+  const long long there = needles_.width().base;
+  const long long sign = widen ? 1 : -1;
+  const auto goal = evaluate(*source.to, shelf_.scope, diagnostics_);
+  if (!goal) return {};
+  if (goal->dimension == Dimension::length) {
+    const Gauge* gauge = shelf_.scope.gauge;
+    if (!gauge) {
+      diagnostics_
+          .add(Kind::no_gauge, source.to->span, "how many stitches this is can only be told with a gauge")
+          .try_this("gauge 20 st x 28 rows = 10 cm");
+      return {};
+    }
+    const double wanted = goal->value * gauge->stitches_per_cm;
+    if (wanted > 1e9) return cannot_shape(source.to->span, "this is wider than any knitting"), std::nullopt;
+    const double off = (wanted - static_cast<double>(there)) * static_cast<double>(sign);
+    if (off < -static_cast<double>(per) / 2) {
+      cannot_shape(source.to->span,
+                   fmt::format("the needle holds {}, and this width is {:.0f} st: {}",
+                               count_of(there, "stitch", "stitches"), wanted, widen ? "narrower" : "wider"));
+      diagnostics_.last().try_this(widen ? "narrow" : "widen");
+      return {};
+    }
+    return std::max(0LL, static_cast<long long>(std::llround(off / static_cast<double>(per))));
+  }
+  const auto count = evaluate_count(*source.to, shelf_.scope, 1, "the number of stitches", diagnostics_);
+  if (!count) return {};
+  const long long off = (*count - there) * sign;
+  if (off >= 0 && off % per == 0) return off / per;
+  const long long below = std::max(0LL, floor_divide(off, per)) * per;
+  cannot_shape(source.to->span, fmt::format("from {} st, {} by {} each time, one never comes to {}", there,
+                                            widen ? "widening" : "narrowing", per, *count));
+  if (off < 0)
+    diagnostics_.last().try_this(widen ? "narrow" : "widen");
+  else
+    diagnostics_.last().try_this(
+        fmt::format("to {} st or to {} st", there + sign * below, there + sign * (below + per)));
+  return {};
+}
+
+/// What the words ask for, in rows; `rows` becomes how many there are in all.
+std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& out, long long& rows) {
+  using Where = tree::Shape::Where;
+  Shaping plan;
+  plan.widen = source.widen;
+  plan.where = static_cast<Shaping::Where>(source.where);
+  const auto amount = evaluate_count(source.amount, shelf_.scope, 1, "the stitches each time", diagnostics_);
+  if (!amount) return {};
+  plan.amount = *amount;
+  if (source.where == Where::points) {
+    const auto points = evaluate_count(*source.points, shelf_.scope, 1, "the number of points", diagnostics_);
+    if (!points) return {};
+    plan.points = *points;
+    if (*points > most_points)
+      return cannot_shape(source.points->span, fmt::format("a row has at most {} points", most_points)),
+             std::nullopt;
+    if (*amount > 1)
+      return cannot_shape(source.amount.span, "at points, it is one stitch at each of them"), std::nullopt;
+  }
+  plan.in_steps = *amount > 1;
+  if (plan.in_steps && form_ == Form::round) {
+    cannot_shape(source.amount.span, "in the round no row begins at an edge, so it is one stitch at a time");
+    diagnostics_.last().try_this(fmt::format("{} 1 each side", source.widen ? "widen" : "narrow"));
+    return {};
+  }
+  const long long per = source.where == Where::points      ? plan.points
+                        : source.where == Where::each_side ? 2 * *amount
+                                                           : *amount;
+  std::optional<long long> every, times, over;
+  if (source.every) {
+    every = evaluate_count(*source.every, shelf_.scope, 1, "the rows from one to the next", diagnostics_);
+    if (!every) return {};
+  }
+  if (source.twice)
+    return cannot_shape(*source.twice, "this has been said before in the same line"), std::nullopt;
+  if (source.times && source.to)
+    return cannot_shape(source.to->span, "how often is said twice: so many times, or to so many stitches"),
+           std::nullopt;
+  if (source.times)
+    times = evaluate_count(*source.times, shelf_.scope, 0, "how often", diagnostics_);
+  else if (source.to)
+    times = shape_times(source, per, source.widen);
+  if ((source.times || source.to) && !times) return {};
+  if (source.over) {
+    if (source.over_rows) {
+      over = evaluate_count(*source.over, shelf_.scope, 1, "the number of rows", diagnostics_);
+    } else {
+      const Gauge* gauge = standing_
+                               ? shelf_.pattern.gauge_for(
+                                     out_.fabrics[static_cast<std::size_t>(standing_->parts[0].fabric)].name)
+                               : shelf_.scope.gauge;
+      const auto length = rows_of_length(*source.over, gauge, out);
+      if (length) {
+        const long long unit = form_ == Form::flat ? 2 : 1;
+        over =
+            std::max(unit, unit * static_cast<long long>(std::llround(*length / static_cast<double>(unit))));
+      }
+    }
+    if (!over) return {};
+  }
+  if (every && over && times)
+    return cannot_shape(source.over->span,
+                        "how often, how far apart and over how much: any two of them are enough"),
+           std::nullopt;
+  const long long least = plan.in_steps ? 2 : 1;
+  if (!times) times = over && every ? *over / *every : 1;
+  if (over && !every) {
+    if (*times > 0) {
+      const auto rates = rates_over(*over, *times, form_ == Form::flat);
+      if (!rates || rates->back().every < least) {
+        cannot_shape(source.over->span,
+                     fmt::format("{} do not go into {}", count_of(*times, "shaping", "shapings"),
+                                 count_of(*over, "row", "rows")));
+        diagnostics_.last().try_this(fmt::format("over {} rows, or more", *times * least));
+        return {};
+      }
+      plan.rates = *rates;
+    }
+  } else if (*times > 0) {
+    plan.rates = {{every.value_or(least), *times}};
+    if (*times > largest_work / plan.rates[0].every || plan.rates[0].every < least) {
+      cannot_shape(source.every ? source.every->span : out.span,
+                   plan.rates[0].every < least
+                       ? "stitches are bound off or cast on where a row begins: that is at "
+                         "most every 2 rows"
+                       : "these are more rows than any knitting has");
+      if (plan.rates[0].every < least) diagnostics_.last().try_this("every 2 rows");
+      return {};
+    }
+  }
+  long long shaped = 0;
+  for (const Rate& rate : plan.rates) shaped += rate.every * rate.times;
+  rows = over.value_or(shaped);
+  const bool even_spaces =
+      std::all_of(plan.rates.begin(), plan.rates.end(), [](const Rate& rate) { return rate.every % 2 == 0; });
+  const bool starts_wrong = form_ == Form::flat && side_ == Side::wrong;
+  if (starts_wrong && even_spaces && !(plan.in_steps && source.where == Where::each_side)) plan.lead = 1;
+  // Several at the left edge go where a wrong-side row begins.
+  if (plan.in_steps && source.where == Where::end) plan.lead = 1 - plan.lead;
+  if (!plan.rates.empty())
+    plan.even = rows - shaped + plan.rates.back().every - 1 - plan.lead -
+                (plan.in_steps && plan.where == Shaping::Where::each_side ? 1 : 0);
+  return plan;
+}
+
+bool PieceWorker::do_shape(const tree::Shape& source, Step& out) {
+  out.kind = Step::Kind::shape;
+  if (!at_an_edge(out.span, "and shaping begins at an edge")) return false;
+  const bool points = source.where == tree::Shape::Where::points;
+  if (!points && !standing_) {
+    cannot_shape(out.span, "no fabric is being worked here that the shaping could go on with");
+    diagnostics_.last().try_this("work a fabric first, such as: work garter for 2 rows");
+    return false;
+  }
+  if (standing_) out.parts = standing_->parts;
+  long long rows = 0;
+  const auto plan = plan_shape(source, out, rows);
+  if (!plan) return false;
+  out.shaping = *plan;
+  return rows == 0 || shape_rows(*plan, rows, out);
+}
+
+bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
+  using Where = Shaping::Where;
+  std::vector<bool> cuts;
+  std::vector<long long> sections;
+  if (plan.where == Where::points) {
+    standing_.reset();
+    sections = even_sections(needles_.width().base, plan.points);
+  } else {
+    auto found = find_cuts(*standing_, out_.fabrics, shelf_.stitches);
+    if (const auto* why = std::get_if<std::string>(&found)) {
+      cannot_shape(out.span, *why + ", so it cannot go on while stitches are lost or gained at its edges");
+      diagnostics_.last().try_this("write the shaping rows out: rows { 1: ... }");
+      return false;
+    }
+    cuts = std::move(std::get<std::vector<bool>>(found));
+  }
+  std::size_t rate = 0;
+  long long in_space = 0, done_at_rate = 0;
+  for (long long i = 0; i < rows; ++i) {
+    const bool shaping = rate < plan.rates.size();
+    Edges edges;
+    if (shaping && in_space == plan.lead) {
+      edges.right = plan.where == Where::start || (plan.where == Where::each_side && !plan.in_steps);
+      edges.left = plan.where == Where::end || (plan.where == Where::each_side && !plan.in_steps);
+    }
+    if (shaping && plan.in_steps && plan.where == Where::each_side && in_space < 2)
+      (side_ == Side::right ? edges.right : edges.left) = true;
+    const bool now = shaping && in_space == plan.lead;
+    if (plan.where == Where::points ? !shape_points_row(plan, now, sections, out)
+                                    : !shape_sides_row(plan, edges, cuts, out))
+      return false;
+    if (!shaping || ++in_space < plan.rates[rate].every) continue;
+    in_space = 0;
+    if (++done_at_rate == plan.rates[rate].times) ++rate, done_at_rate = 0;
+  }
+  return true;
+}
+
+bool PieceWorker::standing_row_here(const std::vector<bool>& cuts, long long low, long long high, Row& row) {
+  if (low >= high) return true;
+  auto made =
+      standing_row(*standing_, out_.fabrics, form_, side_, cuts, low, high, shelf_.stitches, row.strand);
+  if (const auto* why = std::get_if<std::string>(&made)) return cannot_shape(row.span, *why);
+  std::vector<Op>& ops = std::get<std::vector<Op>>(made);
+  shelf_.effort.stitches += static_cast<long long>(ops.size());
+  row.ops.insert(row.ops.end(), std::make_move_iterator(ops.begin()), std::make_move_iterator(ops.end()));
+  return true;
+}
+
+bool PieceWorker::work_made_row(Row row, const std::string& name, bool keep, Step& out) {
+  row.number = static_cast<long long>(out.rows.size()) + 1;
+  return work_written_row(row, name, true, keep, out);
+}
+
+/// One row of the fabrics, with stitches lost or gained at its edges.
+bool PieceWorker::shape_sides_row(const Shaping& plan, Edges edges, const std::vector<bool>& cuts,
+                                  Step& out) {
+  const bool wrong = form_ == Form::flat && side_ == Side::wrong;
+  const bool first = wrong ? edges.left : edges.right, last = wrong ? edges.right : edges.left;
+  const long long width = standing_->high - standing_->low, both = edges.right && edges.left ? 2 : 1;
+  Row row;
+  row.side = side_;
+  row.span = row.label = out.span;
+  long long low = standing_->low, high = standing_->high;
+  const auto eat = [&](bool at_right, long long count) {
+    (at_right ? low : high) += at_right ? count : -count;
+  };
+  const std::string_view plain = wrong ? "p" : "k";
+  // The edge stitch stays where there is room for it.
+  const bool any = edges.right || edges.left;
+  const long long edge = plan.in_steps || width < (plan.widen ? 1 : 3) * both ? 0 : 1;
+  const long long uses = plan.in_steps ? (plan.widen ? 0 : plan.amount) : edge + (plan.widen ? 0 : 2);
+  if (any && (width < uses * both || (!plan.widen && width <= plan.amount * both)))
+    return cannot_shape(out.span, fmt::format("{} are left, too few to lose {} more",
+                                              count_of(width, "stitch", "stitches"), plan.amount * both));
+  if (first) {
+    if (plan.in_steps) {
+      row.ops.push_back(made(plan.widen ? "co" : "bo", plan.amount, out.span));
+    } else {
+      if (edge > 0) row.ops.push_back(made(plain, 1, out.span));
+      row.ops.push_back(made(plan.widen ? (wrong ? "m1rp" : "m1l") : wrong ? "p2tog" : "ssk", 1, out.span));
+    }
+    eat(!wrong, uses);
+  }
+  if (last) eat(wrong, uses);
+  if (!standing_row_here(cuts, low, high, row)) return false;
+  if (last) {
+    if (plan.in_steps) {
+      row.ops.push_back(made(plan.widen ? "co" : "bo", plan.amount, out.span));
+    } else {
+      row.ops.push_back(made(plan.widen ? (wrong ? "m1lp" : "m1r") : wrong ? "ssp" : "k2tog", 1, out.span));
+      if (edge > 0) row.ops.push_back(made(plain, 1, out.span));
+    }
+  }
+  const bool kept = any && std::none_of(out.rows.begin(), out.rows.end(),
+                                        [&](const CheckedRow& each) { return each.row.side == side_; });
+  const std::string name = any ? "the shaping row" : "the row between";
+  if (!work_made_row(std::move(row), name, kept, out)) return false;
+  const long long change = plan.widen ? -plan.amount : plan.amount;
+  if (edges.right) standing_->low += change;
+  if (edges.left) standing_->high -= change;
+  ++standing_->row;
+  return true;
+}
+
+/// A plain row, with a stitch lost or gained at the end of each section.
+bool PieceWorker::shape_points_row(const Shaping& plan, bool shaped, std::vector<long long>& sections,
+                                   Step& out) {
+  const bool wrong = form_ == Form::flat && side_ == Side::wrong;
+  Row row;
+  row.side = side_;
+  row.span = row.label = out.span;
+  const std::string_view plain = wrong ? "p" : "k";
+  if (!shaped) {
+    row.ops.push_back(made(plain, needles_.width().base, out.span));
+    return work_made_row(std::move(row), "the row between", false, out);
+  }
+  const long long uses = plan.widen ? 0 : 2;
+  const std::string_view change = plan.widen ? (wrong ? "m1lp" : "m1l") : wrong ? "p2tog" : "k2tog";
+  std::vector<long long> order = sections;
+  if (wrong) std::reverse(order.begin(), order.end());
+  for (std::size_t i = 0; i < order.size();) {
+    if (order[i] < std::max(uses, 1LL))
+      return cannot_shape(out.span, fmt::format("{} at {} leave too few between the points",
+                                                count_of(needles_.width().base, "stitch", "stitches"),
+                                                count_of(plan.points, "point", "points")));
+    std::size_t end = i;
+    while (end < order.size() && order[end] == order[i]) ++end;
+    Op group;
+    group.form = Op::Form::group;
+    group.count = static_cast<long long>(end - i);
+    group.span = out.span;
+    const Op stitches = made(plain, order[i] - uses, out.span), point = made(change, 1, out.span);
+    if (wrong) group.ops.push_back(point);
+    if (stitches.count > 0) group.ops.push_back(stitches);
+    if (!wrong) group.ops.push_back(point);
+    row.ops.push_back(std::move(group));
+    i = end;
+  }
+  const bool kept = std::none_of(out.rows.begin(), out.rows.end(),
+                                 [&](const CheckedRow& each) { return each.row.side == side_; });
+  if (!work_made_row(std::move(row), "the shaping row", kept, out)) return false;
+  for (long long& each : sections) each += plan.widen ? 1 : -1;
+  return true;
+}
+
+/// One plain row with stitches gained or lost as evenly as integers allow; in flat work half a section lies
+/// at either end.
+bool PieceWorker::do_spread(const tree::Spread& source, Step& out) {
+  out.kind = Step::Kind::rows;
+  if (!at_an_edge(out.span, "and stitches are spread over a whole row")) return false;
+  const auto amount = evaluate_count(source.amount, shelf_.scope, 0, "the stitches spread", diagnostics_);
+  if (!amount) return false;
+  const long long there = needles_.width().base, uses = source.more ? 0 : 2;
+  if (*amount * std::max(uses, 1LL) > there || *amount > most_points) {
+    cannot_shape(source.amount.span,
+                 fmt::format("{} {} cannot be spread over {}", *amount, source.more ? "more" : "fewer",
+                             count_of(there, "stitch", "stitches")));
+    diagnostics_.last().try_this(
+        fmt::format("{} at most in one row", std::min(most_points, there / std::max(uses, 1LL))));
+    return false;
+  }
+  const bool wrong = form_ == Form::flat && side_ == Side::wrong;
+  const std::string_view plain = wrong ? "p" : "k";
+  const std::string_view change = source.more ? (wrong ? "m1p" : "m1") : wrong ? "p2tog" : "k2tog";
+  std::vector<long long> sections = even_sections(there, std::max(*amount, 1LL));
+  for (long long& each : sections) each -= uses;
+  Row row;
+  row.side = side_;
+  row.span = row.label = out.span;
+  // Stitches before each change, and after the last one.
+  long long after = 0;
+  if (*amount == 0) sections = {}, after = there;
+  if (!sections.empty() && form_ == Form::flat) {
+    after = (sections.front() + 1) / 2;
+    sections.front() -= after;
+  }
+  for (std::size_t i = 0; i < sections.size();) {
+    std::size_t end = i;
+    while (end < sections.size() && sections[end] == sections[i]) ++end;
+    Op group;
+    group.form = Op::Form::group;
+    group.count = static_cast<long long>(end - i);
+    group.span = out.span;
+    if (sections[i] > 0) group.ops.push_back(made(plain, sections[i], out.span));
+    group.ops.push_back(made(change, 1, out.span));
+    row.ops.push_back(std::move(group));
+    i = end;
+  }
+  if (after > 0) row.ops.push_back(made(plain, after, out.span));
+  standing_.reset();
+  return work_made_row(std::move(row), "the spread row", true, out);
+}
+
+bool PieceWorker::do_even(const tree::Work& source, Step& out) {
+  out.kind = Step::Kind::even;
+  if (!take_in_hand(source.strand)) return false;
+  if (!standing_) {
+    cannot_shape(source.layout_span, "no fabric is being worked here that could go on");
+    diagnostics_.last().try_this("name the fabric: work garter for 2 rows");
+    return false;
+  }
+  out.parts = standing_->parts;
+  const auto rows = extent_rows(source, out);
+  return rows && work_standing(*rows, out.span, out);
+}
+
+bool PieceWorker::work_standing(long long rows, Span span, Step& out) {
+  if (standing_->low == 0 && standing_->high == standing_->laid_out()) {
+    Standing after = *standing_;
+    after.row += rows;
+    if (!work_layout(standing_->parts, standing_->row, rows, span, out.tally)) return false;
+    if (needles_.width() == Linear(after.high))
+      standing_ = std::move(after);
+    else
+      standing_.reset();
+    return true;
+  }
+  auto found = find_cuts(*standing_, out_.fabrics, shelf_.stitches);
+  if (const auto* why = std::get_if<std::string>(&found)) {
+    cannot_shape(span, *why + ", so it cannot go on where it was left off");
+    diagnostics_.last().try_this("name the fabric, which begins it anew");
+    return false;
+  }
+  const auto& cuts = std::get<std::vector<bool>>(found);
+  long long cycle = form_ == Form::flat ? 2 : 1;
+  for (const Step::Part& part : standing_->parts)
+    cycle = std::min(std::lcm(cycle, out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows()),
+                     largest_work);
+  standing_->row %= cycle;
+  State before = settled();
+  for (long long done = 0; done < rows;) {
+    const long long rows_before = row_, stretch = std::min(cycle, rows - done);
+    Step once;
+    for (long long i = 0; i < stretch; ++i) {
+      Row row;
+      row.side = side_;
+      row.span = row.label = span;
+      if (!standing_row_here(cuts, standing_->low, standing_->high, row)) return false;
+      if (!work_made_row(std::move(row), "the next row", false, once)) return false;
+      ++standing_->row;
+    }
+    done += stretch;
+    standing_->row %= cycle;
+    State after = settled();
+    const bool same = stretch == cycle && after == before;
+    before = std::move(after);
+    const long long more = same ? (rows - done) / cycle : 0;
+    add(out.tally, once.tally, 1 + more);
+    done += more * cycle;
+    skip_rows(rows_before, more * cycle);
+  }
+  return true;
+}
+
+}  // namespace wale

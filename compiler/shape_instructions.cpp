@@ -1,0 +1,161 @@
+// Shaping, as the trade writes it: the shaping row once, and how often it is worked.
+//
+//     Dec row (RS): K1, ssk, work in pattern to the last 3 sts, k2tog, k1.
+//     Work the dec row, then rep it on every following 6th row 4 times; work 5 rows even: 50 sts.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/instruction_words.hpp"
+
+namespace wale {
+
+namespace {
+
+std::string ordinal(long long number) {
+  const long long last = number % 10, two = number % 100;
+  const char* end = two >= 11 && two <= 13 ? "th"
+                    : last == 1            ? "st"
+                    : last == 2            ? "nd"
+                    : last == 3            ? "rd"
+                                           : "th";
+  return fmt::format("{}{}", number, end);
+}
+
+class ShapeWriter {
+ public:
+  ShapeWriter(const Step& step, const Stitches& stitches, const std::vector<Strand>& strands, bool counts)
+      : step_(step), plan_(*step.shaping), stitches_(stitches), strands_(strands), counts_(counts) {}
+
+  std::vector<Instruction> write() {
+    if (plan_.rates.empty()) {
+      if (step_.row_count > 0)
+        say("", fmt::format("Work even for {}.", rows(step_.row_count)));
+      else
+        say("", fmt::format("No {} is worked: {}.", plan_.widen ? "increase" : "decrease", sts(step_.after)));
+      return std::move(out_);
+    }
+    if (plan_.in_steps)
+      in_steps();
+    else
+      one_by_one();
+    return std::move(out_);
+  }
+
+ private:
+  bool round() const { return step_.form == Form::round; }
+  std::string row() const { return round() ? "rnd" : "row"; }
+  std::string rows(long long count) const { return count_of(count, row(), row() + "s"); }
+  std::string_view change() const { return plan_.widen ? "inc" : "dec"; }
+  void say(std::string lead, std::string text) { out_.push_back({std::move(lead), std::move(text)}); }
+
+  long long times() const {
+    long long out = 0;
+    for (const Rate& rate : plan_.rates) out += rate.times;
+    return out;
+  }
+
+  /// ", then rep it on every following 6th row 4 times and on every other row twice".
+  std::string following(std::string_view again) const {
+    std::string out;
+    for (std::size_t i = 0; i < plan_.rates.size(); ++i) {
+      const Rate& rate = plan_.rates[i];
+      const long long spaces = rate.times - (i + 1 == plan_.rates.size() ? 1 : 0);
+      if (spaces == 0) continue;
+      const std::string which = rate.every == 1 ? "every following " + row()
+                                : rate.every == 2
+                                    ? "every other " + row()
+                                    : fmt::format("every following {} {}", ordinal(rate.every), row());
+      out += fmt::format("{} on {} {}", out.empty() ? fmt::format(", then {}", again) : " and", which,
+                         times_words(spaces));
+    }
+    return out;
+  }
+
+  /// ": 50 sts."
+  std::string count() const { return counts_ ? fmt::format(": {}.", sts(step_.after)) : "."; }
+
+  std::string even() const { return plan_.even > 0 ? fmt::format("; work {} even", rows(plan_.even)) : ""; }
+  std::string work(std::string_view rest) const {
+    return plan_.lead > 0 && !plan_.in_steps ? fmt::format("Work {} even, then w{}", rows(plan_.lead), rest)
+                                             : fmt::format("W{}", rest);
+  }
+
+  void one_by_one() {
+    for (const CheckedRow& each : step_.rows) shaping_row(each);
+    const std::string both = step_.rows.size() > 1 ? " (RS or WS, as it comes)" : "";
+    std::string text = work(fmt::format("ork the {} {}{}{}{}: {}.", change(), row(), both,
+                                        following("rep it"), even(), sts(step_.after)));
+    say("", std::move(text));
+    if (plan_.where == Shaping::Where::points && times() > 1)
+      say("", fmt::format("Each time there is 1 st {} between the {}s; the {}s between are {}.",
+                          plan_.widen ? "more" : "fewer", change(), row(),
+                          round() ? "knitted" : "knitted on the RS and purled on the WS"));
+    const long long places = plan_.where == Shaping::Where::each_side ? 2 : 1;
+    if (!plan_.widen && plan_.where != Shaping::Where::points && step_.after + places < 3 * places)
+      say("", fmt::format("With fewer than {} sts left, work the decs without the edge sts.", 3 * places));
+  }
+
+  void shaping_row(const CheckedRow& checked) {
+    std::string lead = fmt::format("{} {}{}:", change(), row(), side_words(step_.form, checked.row.side));
+    capitalise(lead);
+    if (plan_.where == Shaping::Where::points) {
+      const auto lines = row_instructions({checked}, step_.form, stitches_, strands_, counts_, false);
+      return say(std::move(lead), lines.front().text);
+    }
+    const bool wrong = checked.row.side == Side::wrong;
+    const bool right = plan_.where != Shaping::Where::end, left = plan_.where != Shaping::Where::start;
+    const bool first = wrong ? left : right, last = wrong ? right : left;
+    const long long places = plan_.where == Shaping::Where::each_side ? 2 : 1;
+    const bool edge = checked.before.base >= (plan_.widen ? 1 : 3) * places;
+    const long long uses = (edge ? 1 : 0) + (plan_.widen ? 0 : 2);
+    const std::string plain = edge ? (wrong ? "p1" : "k1") : "";
+    const std::string begin = plan_.widen ? (wrong ? "m1rp" : "m1l") : wrong ? "p2tog" : "ssk";
+    const std::string end = plan_.widen ? (wrong ? "m1lp" : "m1r") : wrong ? "ssp" : "k2tog";
+    const auto join = [](const std::string& a, const std::string& b) {
+      return a + (a.empty() || b.empty() ? "" : ", ") + b;
+    };
+    std::string text = first ? join(plain, begin) + ", " : "";
+    text += last && uses > 0 ? fmt::format("work in pattern to the last {}",
+                                           uses == 1 ? "st" : fmt::format("{} sts", uses))
+                             : "work in pattern to the end";
+    if (last) text += ", " + join(end, plain);
+    capitalise(text);
+    say(std::move(lead), text + ".");
+  }
+
+  void in_steps() {
+    const std::string verb = plan_.widen ? "Cast on" : "Bind off";
+    const bool both = plan_.where == Shaping::Where::each_side;
+    const bool simple = plan_.rates.size() == 1 && plan_.rates[0].every == 2;
+    if (both && simple) {
+      const long long edges = 2 * plan_.rates[0].times;
+      say("", fmt::format("{} {} at the beginning of the next {}{}{}", verb, sts(plan_.amount), rows(edges),
+                          even(), count()));
+    } else if (both) {
+      say("", fmt::format("{} {} at the beginning of the next 2 rows{}{}{}", verb, sts(plan_.amount),
+                          following("do so again"), even(), count()));
+    } else {
+      say("", fmt::format("{} {} at the beginning of the next {} row{}{}{}", verb, sts(plan_.amount),
+                          plan_.where == Shaping::Where::start ? "RS" : "WS", following("do so again"),
+                          even(), count()));
+    }
+  }
+
+  const Step& step_;
+  const Shaping& plan_;
+  const Stitches& stitches_;
+  const std::vector<Strand>& strands_;
+  bool counts_;
+  std::vector<Instruction> out_;
+};
+
+}  // namespace
+
+std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,
+                                            const std::vector<Strand>& strands, bool counts) {
+  return ShapeWriter(step, stitches, strands, counts).write();
+}
+
+}  // namespace wale

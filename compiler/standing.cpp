@@ -1,0 +1,303 @@
+#include "compiler/standing.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace wale {
+
+namespace {
+
+/// More stitches than this are not written out for one row.
+constexpr std::size_t longest_row = 100'000;
+
+/// A stitch, or several that are worked as one.
+struct Item {
+  Op op;
+  long long takes = 0, gives = 0;
+};
+
+/// A row of a fabric taken apart.
+struct FlatRow {
+  std::vector<Item> before, fill, after;
+  bool has_fill = false, too_long = false, turns = false;
+
+  std::vector<Item>& current() { return has_fill ? after : before; }
+};
+
+long long takes(const std::vector<Item>& items) {
+  long long out = 0;
+  for (const Item& each : items) out += each.takes;
+  return out;
+}
+bool balanced(const std::vector<Item>& items) {
+  long long gain = 0;
+  for (const Item& each : items) gain += each.gives - each.takes;
+  return gain == 0;
+}
+bool one_by_one(const std::vector<Item>& items) {
+  return std::all_of(items.begin(), items.end(), [](const Item& i) { return i.takes == 1 && i.gives == 1; });
+}
+
+class Flattener {
+ public:
+  Flattener(const Stitches& stitches, FlatRow& out) : stitches_(stitches), out_(out) {}
+
+  void read(const std::vector<Op>& ops, short strand) {
+    for (const Op& op : ops) read(op, strand);
+  }
+
+ private:
+  void put(Op op, short strand, long long takes, long long gives) {
+    std::vector<Item>& to = in_fill_ ? out_.fill : out_.current();
+    out_.too_long |= to.size() >= longest_row;
+    if (out_.too_long) return;
+    if (strand >= 0) {
+      Op group;
+      group.form = Op::Form::strand;
+      group.strand = strand;
+      group.span = op.span;
+      group.ops.push_back(std::move(op));
+      op = std::move(group);
+    }
+    to.push_back({std::move(op), takes, gives});
+  }
+
+  void read(const Op& op, short strand) {
+    switch (op.form) {
+      case Op::Form::stitch: {
+        Op one = op;
+        one.count = 1;
+        const Stitch& stitch = stitches_[op.stitch];
+        for (long long i = 0; i < op.count && !out_.too_long; ++i)
+          put(one, strand, static_cast<long long>(stitch.takes.size()),
+              static_cast<long long>(stitch.gives.size()));
+        break;
+      }
+      case Op::Form::group:
+        for (long long i = 0; i < op.count && !out_.too_long; ++i) read(op.ops, strand);
+        break;
+      case Op::Form::strand:
+        read(op.ops, op.strand);
+        break;
+      case Op::Form::into:
+        put(op, strand, op.count, balance(op.ops, stitches_).gives);
+        break;
+      case Op::Form::fill:
+        in_fill_ = true;
+        read(op.ops, strand);
+        in_fill_ = false;
+        out_.has_fill = true;
+        break;
+      case Op::Form::as_seen:
+        in_fill_ = true;
+        put(op, strand, 1, 1);
+        in_fill_ = false;
+        out_.has_fill = true;
+        break;
+      case Op::Form::marker:
+        break;
+      case Op::Form::turn:
+        out_.turns = true;
+        break;
+    }
+  }
+
+  const Stitches& stitches_;
+  FlatRow& out_;
+  bool in_fill_ = false;
+};
+
+/// Writes columns of one fabric's row as stitches to work.
+class Cutter {
+ public:
+  Cutter(const FlatRow& row, long long width, StitchId plain, Span span, std::vector<Op>& out)
+      : row_(row), width_(width), plain_(plain), span_(span), out_(out) {}
+
+  /// Columns in the order in which they are worked; 0 is the fabric's first.
+  void cut(long long from, long long to, bool stitchwise) {
+    if (from >= to) return;
+    if (!row_.fill.empty() && row_.fill.front().op.form == Op::Form::as_seen) return as_seen(from, to);
+    stitchwise ? by_stitches(from, to) : by_repeats(from, to);
+  }
+
+ private:
+  void as_seen(long long from, long long to) {
+    const auto before = static_cast<long long>(row_.before.size()),
+               after = width_ - static_cast<long long>(row_.after.size());
+    // What is beyond the edges is worked like the edge: as seen, unless stitches stand beside that.
+    if (before == 0) from = std::max(from, 0LL);
+    for (; from < std::min(before, to); ++from)
+      out_.push_back(row_.before[static_cast<std::size_t>(std::max(from, 0LL))].op);
+    const long long end = row_.after.empty() ? to : std::min(after, to);
+    if (from < end) out_.push_back(row_.fill.front().op), from = end;
+    for (; from < to; ++from)
+      out_.push_back(row_.after[static_cast<std::size_t>(std::min(from, width_ - 1) - after)].op);
+  }
+
+  const Op& at(long long column) const {
+    const auto before = static_cast<long long>(row_.before.size()),
+               after = static_cast<long long>(row_.after.size());
+    if (column >= 0 && column < before) return row_.before[static_cast<std::size_t>(column)].op;
+    if (column >= width_ - after && column < width_)
+      return row_.after[static_cast<std::size_t>(column - (width_ - after))].op;
+    // Without a fill the whole row is the repeat.
+    const std::vector<Item>& repeat = row_.fill.empty() ? row_.before : row_.fill;
+    const long long begins = row_.fill.empty() ? 0 : before;
+    return repeat[static_cast<std::size_t>(
+                      floor_rest(column - begins, static_cast<long long>(repeat.size())))]
+        .op;
+  }
+
+  void by_stitches(long long from, long long to) {
+    const auto before = static_cast<long long>(row_.before.size()),
+               after = width_ - static_cast<long long>(row_.after.size()),
+               period = static_cast<long long>(row_.fill.size());
+    while (from < to) {
+      // Whole repeats are one group, however many they are.
+      const bool in_fill = period > 0 && from >= before && from < after;
+      const long long repeats = in_fill ? (std::min(to, after) - from) / period : 0;
+      if (repeats > 1 && floor_rest(from - before, period) == 0) {
+        group(repeats);
+        from += repeats * period;
+      } else {
+        out_.push_back(at(from++));
+      }
+    }
+  }
+
+  void by_repeats(long long from, long long to) {
+    const long long before = takes(row_.before), after = width_ - takes(row_.after), fill = takes(row_.fill);
+    if (from < 0) plain(-from), from = 0;
+    const long long beyond = std::max(0LL, to - width_);
+    to -= beyond;
+    if (from < before) {
+      if (from == 0 && to >= before)
+        all(row_.before);
+      else
+        plain(std::min(before, to) - from);
+      from = std::min(before, to);
+    }
+    if (from < std::min(after, to) && fill > 0) {
+      const long long end = std::min(after, to);
+      const long long first = before + (from - before + fill - 1) / fill * fill;
+      const long long repeats = first < end ? (end - first) / fill : 0;
+      if (repeats > 0) {
+        plain(first - from);
+        group(repeats);
+        from = first + repeats * fill;
+      }
+      plain(end - from);
+      from = end;
+    }
+    if (from < to) {
+      if (from == after && to == width_)
+        all(row_.after);
+      else
+        plain(to - from);
+    }
+    plain(beyond);
+  }
+
+  void all(const std::vector<Item>& items) {
+    for (const Item& each : items) out_.push_back(each.op);
+  }
+  void group(long long times) {
+    Op op;
+    op.form = Op::Form::group;
+    op.count = times;
+    op.span = span_;
+    for (const Item& each : row_.fill) op.ops.push_back(each.op);
+    out_.push_back(std::move(op));
+  }
+  void plain(long long count) {
+    if (count <= 0) return;
+    Op op;
+    op.stitch = plain_;
+    op.count = count;
+    op.span = span_;
+    out_.push_back(std::move(op));
+  }
+
+  const FlatRow& row_;
+  long long width_;
+  StitchId plain_;
+  Span span_;
+  std::vector<Op>& out_;
+};
+
+/// Whether columns can be cut anywhere in all rows of the fabric; or a sentence's end that says why not at
+/// all.
+std::variant<bool, std::string> cut_how(const Fabric& fabric, const Stitches& stitches) {
+  if (fabric.needs_set_up)
+    return fmt::format("{} is worked on stitches that are not plain ones", fabric.name);
+  bool stitchwise = true;
+  for (const CheckedRow& row : fabric.rows) {
+    if (row.row.slides) return fmt::format("{} is worked in several passes a row", fabric.name);
+    FlatRow flat;
+    Flattener(stitches, flat).read(row.row.ops, -1);
+    if (flat.turns) return fmt::format("{} has rows that turn before their end", fabric.name);
+    if (flat.too_long) return fmt::format("{} has rows that are too long to be taken apart", fabric.name);
+    for (const std::vector<Item>* items : {&flat.before, &flat.fill, &flat.after}) {
+      if (!balanced(*items))
+        return fmt::format("{} has rows in which a repeat gains or loses stitches", fabric.name);
+      stitchwise &= one_by_one(*items);
+    }
+  }
+  return stitchwise;
+}
+
+}  // namespace
+
+Cuts find_cuts(const Standing& standing, const std::vector<Fabric>& fabrics, const Stitches& stitches) {
+  std::vector<bool> out;
+  for (const Step::Part& part : standing.parts) {
+    auto how = cut_how(fabrics[static_cast<std::size_t>(part.fabric)], stitches);
+    if (auto* why = std::get_if<std::string>(&how)) return std::move(*why);
+    out.push_back(std::get<bool>(how));
+  }
+  return out;
+}
+
+long long Standing::laid_out() const {
+  long long out = 0;
+  for (const Step::Part& part : parts) out += part.width;
+  return out;
+}
+
+StandingRow standing_row(const Standing& standing, const std::vector<Fabric>& fabrics, Form form, Side side,
+                         const std::vector<bool>& stitchwise, long long low, long long high,
+                         const Stitches& stitches, short& strand) {
+  const bool reversed = form == Form::flat && side == Side::wrong;
+  const long long total = standing.laid_out();
+  const long long from = reversed ? total - high : low, to = reversed ? total - low : high;
+  const auto plain = stitches.find(reversed ? "p" : "k");
+  if (!plain) return "the vocabulary has no plain stitch";
+  std::vector<Op> out;
+  long long begins = 0;
+  int seen = 0;
+  for (std::size_t k = 0; k < standing.parts.size(); ++k) {
+    const std::size_t i = reversed ? standing.parts.size() - 1 - k : k;
+    const Step::Part& part = standing.parts[i];
+    const Fabric& fabric = fabrics[static_cast<std::size_t>(part.fabric)];
+    const long long number = standing.row % fabric.cycle_rows() + 1;
+    const auto row = std::find_if(fabric.rows.begin(), fabric.rows.end(),
+                                  [&](const CheckedRow& r) { return r.row.number == number; });
+    if (row->row.strand >= 0 && strand >= 0 && strand != row->row.strand)
+      return "fabrics side by side are worked in different strands";
+    if (row->row.strand >= 0) strand = row->row.strand;
+    FlatRow flat;
+    Flattener(stitches, flat).read(row->row.ops, -1);
+    const bool first = k == 0, last = k + 1 == standing.parts.size();
+    const long long own_from = first ? from : std::max(from, begins),
+                    own_to = last ? to : std::min(to, begins + part.width);
+    Cutter(flat, part.width, *plain, row->row.span, out)
+        .cut(own_from - begins, own_to - begins, stitchwise[i]);
+    begins += part.width;
+    seen += !flat.fill.empty() && flat.fill.front().op.form == Op::Form::as_seen && own_from < own_to;
+  }
+  if (seen > 1) return "several fabrics side by side are worked as seen";
+  return out;
+}
+
+}  // namespace wale
