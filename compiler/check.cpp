@@ -37,6 +37,7 @@ struct Common {
   Effort help{2'500'000};    ///< goes into looking for what would fit
   /// Fabrics are the same in every size: proved once, copied from then on.
   std::optional<std::vector<Fabric>> fabrics = {};
+  std::vector<Strand> strands = {};  ///< declared, and introduced by the fabrics
 };
 
 /// One size, from its declarations to its pieces.
@@ -261,6 +262,7 @@ class Checker {
 
   void fabrics_of_the_first() {
     pattern_.fabrics = *common_.fabrics;
+    pattern_.strands = common_.strands;
     for_each<tree::Fabric>(common_.tree, [&](const tree::Fabric& source, Span) {
       names_.insert({{"fabrics", source.name.text}, source.name.span});
     });
@@ -293,6 +295,7 @@ class Checker {
       pattern_.fabrics.push_back(std::move(out));
     });
     common_.fabrics = pattern_.fabrics;
+    common_.strands = pattern_.strands;
     for (const tree::Name& name : gauge_fabrics_) {
       if (names_.count({"fabrics", name.text}) > 0) continue;
       diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text))

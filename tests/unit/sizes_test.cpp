@@ -72,6 +72,18 @@ TEST_CASE("one size asked for is the same as that size among all") {
   }
 }
 
+TEST_CASE("strands that only the fabrics name are there in every size") {
+  const Checked all = checked(R"(sizes S M L
+fabric spray round 4n st { 1: <A(k3) L(k)> }
+piece cuff round {
+  cast on [40 44 48] with A
+  work spray for 4 rounds
+  bind off
+}
+)");
+  for (const Pattern* each : all_of(all)) CHECK(each->strands.size() == 2);
+}
+
 TEST_CASE("another measure takes the place of the file's") {
   CHECK(checked(slipover, {"M", {}, {"ease=0.1cm"}}).pattern.pieces.at(0).widest ==
         188);  // 94.1 cm, 188.2 st
