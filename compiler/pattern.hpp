@@ -100,6 +100,7 @@ struct Step {
     resume,
     join_strand,
     join_round,
+    into_rows,  ///< `go on in rows`: what was in the round is worked flat
     cord,
     even,   ///< `work even`: the fabrics go on as they stand
     shape,  ///< `narrow`, `widen`

@@ -193,6 +193,22 @@ bool PieceWorker::do_join_round(Step& out) {
     return false;
   }
   form_ = Form::round;
+  standing_.reset();
+  return true;
+}
+
+/// From the beginning of the round, with the right side facing: the work is turned at the end of each row.
+bool PieceWorker::do_go_on_in_rows(Step& out) {
+  out.kind = Step::Kind::into_rows;
+  if (!at_an_edge(out.span, "and rows begin at an edge")) return false;
+  if (form_ == Form::flat) {
+    diagnostics_.add(Kind::joined_already, out.span, "the work is in rows already")
+        .try_this("leave this line out");
+    return false;
+  }
+  form_ = out.form = Form::flat;
+  side_ = out.side = Side::right;
+  standing_.reset();
   return true;
 }
 

@@ -71,12 +71,17 @@ class PieceWriter {
           resume(step, out);
           break;
         case Step::Kind::join_strand:
-          join_strand(step, out);
+          // Stitches taken up again have said so.
+          if (&step == &list.front() || !(&step - 1)->joins || (&step - 1)->kind != Step::Kind::resume)
+            join_strand(step, out);
           break;
         case Step::Kind::join_round:
           // Where the piece is in the round, the cast-on has said so.
           if (piece_.form == Form::flat)
             out.push_back({"", "Join in the round; place a marker for the beginning of the rnd."});
+          break;
+        case Step::Kind::into_rows:
+          out.push_back({"", "Work back and forth in rows from here, beginning with a RS row."});
           break;
         case Step::Kind::cord:
           cord(step, out);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "compiler/instruction_words.hpp"
 
@@ -52,7 +53,15 @@ std::size_t widest_piece(const Pattern& pattern) {
 
 PieceMeasures measures_of(const Piece& piece, const Pattern& gauges) {
   PieceMeasures out;
-  for (const Step& step : piece.steps) out.length += length_cm(step, piece, gauges);
+  // Stitches that were held go on from where they were left.
+  std::map<std::string, double> held;
+  double height = 0;
+  for (const Step& step : piece.steps) {
+    if (step.kind == Step::Kind::hold) held[step.holder] = height;
+    if (step.kind == Step::Kind::resume) height = held[step.holder];
+    height += length_cm(step, piece, gauges);
+    out.length = std::max(out.length, height);
+  }
   out.width = static_cast<double>(piece.widest) / gauges.gauges.front().stitches_per_cm;
   return out;
 }

@@ -83,6 +83,8 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
           return do_join(what, made);
         else if constexpr (std::is_same_v<What, tree::JoinRound>)
           return do_join_round(made);
+        else if constexpr (std::is_same_v<What, tree::GoOnInRows>)
+          return do_go_on_in_rows(made);
         else if constexpr (std::is_same_v<What, tree::Cord>)
           return do_cord(what, made);
         else if constexpr (std::is_same_v<What, tree::PickUp>)

@@ -71,6 +71,7 @@ class PieceWorker {
   bool do_resume(const tree::Resume& source, Step& out);
   bool do_join(const tree::JoinName& source, Step& out);
   bool do_join_round(Step& out);
+  bool do_go_on_in_rows(Step& out);
   bool do_cord(const tree::Cord& source, Step& out);
   bool do_shape(const tree::Shape& source, Step& out);
   bool do_spread(const tree::Spread& source, Step& out);

@@ -87,10 +87,21 @@ std::string_view plural_of(std::string_view word) {
   return word;
 }
 
+/// "once" and "twice" are numbers, too, where sizes differ in them.
+std::string counted(std::string text) {
+  for (const auto& [word, number] : {std::pair{" once", " 1 time"}, {" twice", " 2 times"}})
+    for (std::size_t at = text.find(word); at != std::string::npos; at = text.find(word, at + 1)) {
+      const std::size_t end = at + std::string_view(word).size();
+      if (end == text.size() || !letter(text[end])) text.replace(at, end - at, number);
+    }
+  return text;
+}
+
 /// What is the same in texts that differ in numbers alone.
 std::string skeleton(std::string_view text) {
   std::string out;
-  for (const Token& token : tokens_of(text)) out += token.number ? "#" : plural_of(token.text);
+  for (const Token& token : tokens_of(counted(std::string(text))))
+    out += token.number ? "#" : plural_of(token.text);
   return out;
 }
 
@@ -309,7 +320,7 @@ std::optional<std::string> merge_words(const std::vector<std::string>& texts) {
     return texts[0];
   std::vector<std::vector<Token>> all;
   for (const std::string& text : texts) {
-    all.push_back(tokens_of(text));
+    all.push_back(tokens_of(counted(text)));
     if (skeleton(text) != skeleton(texts[0]) || all.back().size() != all[0].size()) return {};
   }
   std::string out;

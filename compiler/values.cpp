@@ -162,14 +162,16 @@ class Evaluator {
       const double density = e.word == "rows" ? scope_.gauge->rows_per_cm : scope_.gauge->stitches_per_cm;
       return Quantity{std::round(*length * density), Dimension::count};
     }
+    if (e.word == "height" || e.word == "width") return extent(e);
     if (e.word == "body") return body(e);
     if (e.word == "ease") return ease(e);
     const Span word{e.span.begin, e.span.begin + static_cast<std::uint32_t>(e.word.size()), e.span.source};
     Diagnostic& added =
         diagnostics_.add(Kind::bad_measure, e.span, fmt::format("there is no `{}(...)`", e.word));
-    if (!added.try_nearest(word, e.word, {"near", "rows", "stitches", "min", "max", "body", "ease"},
+    if (!added.try_nearest(word, e.word,
+                           {"near", "rows", "stitches", "height", "width", "min", "max", "body", "ease"},
                            Candidates::closed))
-      added.try_this("near, rows, stitches, min, max, body, ease");
+      added.try_this("near, rows, stitches, height, width, min, max, body, ease");
     return {};
   }
 
@@ -205,17 +207,35 @@ class Evaluator {
     return {};
   }
 
+  /// `height(40)`, `width(21)`: what so many rows or stitches measure.
+  std::optional<Quantity> extent(const tree::Expression& e) {
+    if (e.operands.size() != 1)
+      return fail(e.span, fmt::format("`{}` wants {} here", e.word,
+                                      e.word == "height" ? "a number of rows" : "a number of stitches"));
+    if (!has_gauge(e)) return {};
+    const auto count = value(e.operands[0]);
+    if (!count) return {};
+    if (count->dimension != Dimension::count)
+      return fail(e.operands[0].span,
+                  fmt::format("expected a plain number, but this is {}", name_of(count->dimension)));
+    const double density = e.word == "height" ? scope_.gauge->rows_per_cm : scope_.gauge->stitches_per_cm;
+    return Quantity{count->value / density, Dimension::length};
+  }
+
+  bool has_gauge(const tree::Expression& e) {
+    if (scope_.gauge) return true;
+    diagnostics_.add(Kind::no_gauge, e.span, fmt::format("`{}` needs a gauge", e.word))
+        .try_this("gauge 20 st x 28 rows = 10 cm");
+    return false;
+  }
+
   std::optional<double> one_length(const tree::Expression& e, std::size_t operands) {
     if (e.operands.size() != operands) {
       fail(e.span, fmt::format("`{}` wants {} here", e.word,
                                operands == 1 ? "one length" : "a length and a multiple"));
       return {};
     }
-    if (!scope_.gauge) {
-      diagnostics_.add(Kind::no_gauge, e.span, fmt::format("`{}` needs a gauge", e.word))
-          .try_this("gauge 20 st x 28 rows = 10 cm");
-      return {};
-    }
+    if (!has_gauge(e)) return {};
     const auto length = value(e.operands[0]);
     if (!length) return {};
     if (length->dimension != Dimension::length) {

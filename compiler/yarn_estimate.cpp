@@ -87,7 +87,8 @@ class Estimator {
     if (step.cuts || (step.kind == Kind::resume && step.joins))
       add(step.strand, Range{2 * end_cm, 2 * end_cm, 2 * end_cm} * times);
     const bool no_stitches = step.kind == Kind::hold || step.kind == Kind::resume ||
-                             step.kind == Kind::join_strand || step.kind == Kind::join_round;
+                             step.kind == Kind::join_strand || step.kind == Kind::join_round ||
+                             step.kind == Kind::into_rows;
     if (no_stitches) return;
     const LoopLength loop = loop_length(gauge, plain);
     (plain ? any_plain_ : any_other_) = true;

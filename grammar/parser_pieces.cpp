@@ -83,6 +83,10 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
       if (joined) step.what = JoinName{*joined};
       good = joined.has_value();
     }
+  } else if (word == "go") {
+    take();
+    good = need_word("on") && need_word("in") && need_word("rows");
+    step.what = GoOnInRows{};
   } else if (word == "narrow" || word == "widen") {
     take();
     good = put<Shape>(step, [&](auto& v) { return shape(v, word == "widen"); });
@@ -96,7 +100,9 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
                                       : fmt::format("no step of a piece begins with `{}`", word));
     if (!added.try_nearest(here(), word, step_words, Candidates::closed))
       added.try_this(
-          "steps are: cast on, work, rows, repeat, hold, resume, pick up, join, cord, narrow, widen, spread, "
+          "steps are: cast on, work, rows, repeat, hold, resume, pick up, join, go on in rows, cord, narrow, "
+          "widen, "
+          "spread, "
           "bind off");
     take();
     return false;

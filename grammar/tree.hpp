@@ -179,6 +179,7 @@ struct PickUp {
   Name edge;
 };
 struct JoinRound {};
+struct GoOnInRows {};
 struct JoinName {
   Name name;
 };
@@ -208,7 +209,7 @@ struct Spread {
 };
 
 struct Step {
-  std::variant<CastOn, Work, WorkRows, Repeat, Hold, Resume, PickUp, JoinRound, JoinName, Cord, BindOff,
+  std::variant<CastOn, Work, WorkRows, Repeat, Hold, Resume, PickUp, JoinRound, GoOnInRows, JoinName, Cord, BindOff,
                Shape, Spread>
       what;
   Span span;

@@ -108,6 +108,8 @@ TEST_CASE("words of all sizes are laid over each other where they differ in numb
   CHECK(merge_words({"Work 1 row.", "Work 2 rows."}) == "Work 1 (2) rows.");
   CHECK(merge_words({"K3, k2tog, 2/2 RC", "K4, k2tog, 2/2 RC"}) == "K3 (4), k2tog, 2/2 RC");
   CHECK(merge_words({"96.5 cm (38 in)", "107 cm (42 in)"}) == "96.5 (107) cm (38 [42] in)");
+  CHECK(merge_words({"rep it once", "rep it twice", "rep it 3 times"}) == "rep it 1 (2, 3) times");
+  CHECK(merge_words({"rep it twice", "rep it twice"}) == "rep it twice");
   CHECK(merge_words({"every 6th row", "every 4th row"}) == "every 6th (4th) row");
   CHECK(!merge_words({"Knit.", "Purl."}));
   CHECK(merge_words({"Knit.", "Knit."}) == "Knit.");

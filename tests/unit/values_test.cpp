@@ -99,6 +99,9 @@ TEST_CASE("expressions follow the usual precedence and carry their units") {
 TEST_CASE("lengths become stitches and rows at the gauge") {
   CHECK(number_of("stitches(10 cm)") == 20);
   CHECK(number_of("rows(10 cm)") == 28);
+  CHECK(number_of("height(28)") == doctest::Approx(10));
+  CHECK(number_of("width(stitches(15 cm))") == doctest::Approx(15));
+  CHECK(error_of("height(3 cm)") == Kind::bad_measure);
   // 96 cm at 2 st to the cm are 192 st, which are 48 x 4
   CHECK(number_of("near(86 cm + 10 cm, 4n)") == 192);
   CHECK(number_of("near(chest, 4n + 2)") == 194);
