@@ -46,13 +46,13 @@ void add_text(Drawing& drawing, Point at, std::string_view text, const TextLook&
 }
 
 void add_box(Drawing& drawing, const Box& box, const std::optional<Stroke>& stroke,
-             const std::optional<Colour>& fill) {
-  drawing.items.emplace_back(std::in_place_type<RectItem>, box, stroke, fill);
+             const std::optional<Colour>& fill, bool kept) {
+  drawing.items.emplace_back(std::in_place_type<RectItem>, box, stroke, fill, kept);
 }
 
 void add_path(Drawing& drawing, Path path, const std::optional<Stroke>& stroke,
-              const std::optional<Colour>& fill) {
-  drawing.items.emplace_back(std::in_place_type<PathItem>, std::move(path), stroke, fill);
+              const std::optional<Colour>& fill, bool kept) {
+  drawing.items.emplace_back(std::in_place_type<PathItem>, std::move(path), stroke, fill, kept);
 }
 
 void add_line(Drawing& drawing, Point from, Point to, const Stroke& stroke) {

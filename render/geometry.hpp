@@ -34,12 +34,14 @@ struct PathItem {
   Path path;
   std::optional<Stroke> stroke;
   std::optional<Colour> fill;
+  bool kept = false;  ///< The colour of a thing, such as a yarn: stays what it is on a dark screen, too.
 };
 
 struct RectItem {
   Box box;
   std::optional<Stroke> stroke;
   std::optional<Colour> fill;
+  bool kept = false;  ///< As in `PathItem`.
 };
 
 struct LineItem {
@@ -114,9 +116,9 @@ void add_text(Drawing& drawing, Point at, std::string_view text, const TextLook&
 
 /// Adds a rectangle, a path or a line.
 void add_box(Drawing& drawing, const Box& box, const std::optional<Stroke>& stroke,
-             const std::optional<Colour>& fill = std::nullopt);
+             const std::optional<Colour>& fill = std::nullopt, bool kept = false);
 void add_path(Drawing& drawing, Path path, const std::optional<Stroke>& stroke,
-              const std::optional<Colour>& fill = std::nullopt);
+              const std::optional<Colour>& fill = std::nullopt, bool kept = false);
 void add_line(Drawing& drawing, Point from, Point to, const Stroke& stroke);
 
 /// Places a symbol of the drawing.

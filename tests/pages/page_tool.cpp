@@ -5,6 +5,7 @@
 //     page_tool charts FILE.wale FOLDER    each chart as NAME.svg and NAME.pdf, drawn once and written twice,
 //                                          and with its first symbol moved by one square, or gone
 //     page_tool pages FILE.wale FOLDER     the pages of its document, page-1.svg and so on
+//     page_tool symbols FOLDER             every symbol at 3, 6 and 12 mm: symbols.svg, symbols.png
 //     page_tool svg FILE.svg               faults of an SVG, one a line
 //     page_tool yarn FILE.wale FILE.json   faults of a yarn report, one a line
 //
@@ -21,7 +22,9 @@
 #include "render/document_layout.hpp"
 #include "render/measure.hpp"
 #include "render/pdf.hpp"
+#include "render/png.hpp"
 #include "render/svg.hpp"
+#include "tests/unit/symbol_sheet.hpp"
 
 namespace {
 
@@ -119,6 +122,13 @@ int write(const std::string& folder, const std::vector<OutputFile>& files) {
   return 0;
 }
 
+std::vector<OutputFile> symbol_files() {
+  const render::Drawing sheet = symbols::sheet(symbols::all_marks());
+  render::Bytes png = render::write_png(sheet, {.dots_per_inch = 144});
+  if (const auto* error = std::get_if<render::RenderError>(&png)) throw std::runtime_error(error->message);
+  return {{"symbols.svg", render::write_svg(sheet)}, {"symbols.png", std::move(std::get<std::string>(png))}};
+}
+
 int tell(const std::string& path, const std::vector<std::string>& faults) {
   for (const std::string& fault : faults) fmt::print("{}: {}\n", path, fault);
   return faults.empty() ? 0 : 1;
@@ -132,6 +142,7 @@ int run(const std::vector<std::string>& words) {
   if (is("yarn", 2))
     return tell(words[2], pages::yarn_faults(bytes_of(words[2]), compile(words[1]).checked.pattern));
   if (is("charts", 2)) return write(words[2], chart_files(compile(words[1])));
+  if (is("symbols", 1)) return write(words[1], symbol_files());
   if (is("pages", 2)) return write(words[2], page_files(compile(words[1])));
   if (is("key", 1)) {
     print_key(compile(words[1]));
