@@ -224,7 +224,7 @@ class GridDrawer {
 
   void draw_row(int row) {
     const ChartRow& source = chart_.rows[static_cast<std::size_t>(window_.first_row + row)];
-    begin_group(drawing_, source.words, block(0, window_.columns, row, 1));
+    begin_group(drawing_, source.words, block(0, window_.columns, row, 1), clean_text(source.label));
     for (const Cell& cell : source.cells) draw_cell(cell, row);
     label_row(source, row);
     end_group(drawing_);
@@ -394,6 +394,8 @@ Drawing draw_grid(const Chart& chart, const ChartWindow& window, CellSize cell, 
 
 Symbol make_symbol(const Mark& mark, double width, double height, CellSize cell) {
   Symbol symbol{.id = id_from(mark.id), .width = width, .height = height, .stroke = {}, .fill = {}};
+  symbol.name = clean_text(mark.abbreviation);
+  symbol.meaning = clean_text(mark.meaning);
   constexpr double usual = 15;  // points: the side of a square whose pen is neither heavier nor lighter
   constexpr double usual_lines = 1.1;  // sides of the square: the length of the lines in such a mark
   const double side = std::sqrt(cell.width * cell.height);

@@ -70,7 +70,7 @@ Drawing draw_grid(const Chart& chart, const ChartWindow& window, CellSize cell, 
 Symbol make_symbol(const Mark& mark, double width, double height, CellSize cell);
 
 /// Dashed, so that it is no frame in grey either.
-inline constexpr Stroke marker_stroke{1.8, {190, 50, 38}, 3.6};
+inline constexpr Stroke marker_stroke{1.8, marker_ink, 3.6};
 
 /// Two colours of one chart that are hard to tell apart in grey: then empty squares carry the tints' letters.
 bool needs_letters(const Chart& chart);

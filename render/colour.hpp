@@ -14,6 +14,7 @@ inline constexpr Colour ink{28, 28, 28};  ///< Text and marks.
 inline constexpr Colour quiet_ink{
     98, 98, 98};  ///< Labels and feet: 6 to 1 against white, as computed by contrast_ratio.
 inline constexpr Colour grid_ink{165, 165, 165};  ///< Lines that must not be read as marks.
+inline constexpr Colour marker_ink{190, 50, 38};
 inline constexpr Colour absent_ground{226, 226, 226};
 inline constexpr Colour paper{255, 255, 255};
 inline constexpr Colour black{0, 0, 0};  ///< Ink on a colour: of two that are pure, one always stands out.

@@ -63,8 +63,8 @@ void place_symbol(Drawing& drawing, std::size_t symbol, Point at, Colour colour)
   drawing.items.emplace_back(std::in_place_type<SymbolItem>, symbol, at, colour);
 }
 
-void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area) {
-  drawing.items.emplace_back(std::in_place_type<GroupStart>, std::move(title), area);
+void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area, std::string row) {
+  drawing.items.emplace_back(std::in_place_type<GroupStart>, std::move(title), area, std::move(row));
 }
 
 void end_group(Drawing& drawing) {

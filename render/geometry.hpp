@@ -70,9 +70,11 @@ struct SymbolItem {
 };
 
 /// Names what follows, up to its `GroupEnd`, for screen readers and tool tips; `area` is where the tip shows.
+/// `row` is the label of the chart's row that it is, for programs that read the picture; empty for none.
 struct GroupStart {
   std::string title;
   std::optional<Box> area;
+  std::string row = {};
 };
 struct GroupEnd {};
 
@@ -84,6 +86,7 @@ struct Symbol {
   double width = 0, height = 0;
   Path stroke = {}, fill = {};
   double stroke_width = 1;
+  std::string name = {}, meaning = {};  ///< What it stands for, short and in words; may be empty.
   bool operator==(const Symbol&) const = default;
 };
 
@@ -125,7 +128,8 @@ void add_line(Drawing& drawing, Point from, Point to, const Stroke& stroke);
 void place_symbol(Drawing& drawing, std::size_t symbol, Point at, Colour colour = ink);
 
 /// Opens and closes a group.
-void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area = std::nullopt);
+void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area = std::nullopt,
+                 std::string row = {});
 void end_group(Drawing& drawing);
 
 /// The box that a line of text claims: its measured width, and the height of its letters with their
