@@ -16,15 +16,18 @@
 #include "compiler/files.hpp"
 #include "compiler/mend.hpp"
 #include "compiler/outputs.hpp"
+#include "compiler/true_size.hpp"
 
 namespace {
 
 constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble = 3;
 
-/// What is asked for: to write the outputs below `to`, to mend what is certain.
+/// What is asked for: to write the outputs below `to`, charts at their true size among them; to mend what is
+/// certain.
 struct Task {
   std::optional<std::string> to;
   bool fix = false;
+  bool true_size = false;
 };
 
 struct Tally {
@@ -79,6 +82,7 @@ void compile(const wale::Found& found, const Task& task, Tally& tally) {
   }
   ++tally.patterns;
   wale::Mended looked_at = look_at(found, std::move(*text), task.fix, tally);
+  if (task.true_size) wale::require_gauge(looked_at.checked);
   const wale::Checked& checked = looked_at.checked;
   fmt::print(stderr, "{}",
              wale::show(checked.diagnostics, {wale::vocabulary_source(), std::move(looked_at.source)}));
@@ -91,7 +95,12 @@ void compile(const wale::Found& found, const Task& task, Tally& tally) {
   }
   if (!task.to) return;
   const std::string stem = std::filesystem::path(found.path).stem().string();
-  const wale::Outputs outputs = wale::make_outputs(checked, stem, source_date());
+  wale::Outputs outputs = wale::make_outputs(checked, stem, source_date());
+  if (task.true_size && outputs.failure.empty()) {
+    wale::Outputs more = wale::make_true_size(checked, stem, source_date());
+    outputs.failure = std::move(more.failure);
+    for (wale::OutputFile& file : more.files) outputs.files.push_back(std::move(file));
+  }
   std::optional<std::string> failure;
   if (!outputs.failure.empty())
     failure = fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure);
@@ -169,6 +178,11 @@ int main(int count, char** words) {
   build->add_option("--to", to, "The folder to write into; it is made if need be")
       ->type_name("DIR")
       ->capture_default_str();
+  bool true_size = false;
+  build->add_flag(
+      "--true-size", true_size,
+      "Write each chart also as a PDF to print, with squares as large as the gauge says that the\n"
+      "stitches will be, and a ruler on each page to check the printer by");
   bool fix = false;
   check->add_flag(
       "--fix", fix,
@@ -186,7 +200,7 @@ int main(int count, char** words) {
   }
   try {
     if (explained->parsed()) return explain(slug);
-    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix});
+    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix, true_size});
   } catch (const std::exception& error) {
     say(fmt::format("wale: {}", error.what()));
     return file_trouble;
