@@ -74,25 +74,28 @@ Raster cropped(const Raster& from, int x, int y, int width, int height) {
 }
 
 Raster softened(const Raster& from, int by) {
-  // Rows, then columns: the mean over a square is the mean of means.
-  const auto along = [by](const Raster& in, int dx, int dy) {
-    Raster out{in.width, in.height, {}};
-    out.dark.reserve(in.dark.size());
-    for (int y = 0; y < in.height; ++y)
-      for (int x = 0; x < in.width; ++x) {
-        double sum = 0;
-        int count = 0;
-        for (int i = -by; i <= by; ++i) {
-          const int at_x = x + i * dx, at_y = y + i * dy;
-          if (at_x < 0 || at_y < 0 || at_x >= in.width || at_y >= in.height) continue;
-          sum += in.at(at_x, at_y);
-          ++count;
-        }
-        out.dark.push_back(sum / count);
+  // Rows, then columns: the mean over a square is the mean of means. Each line by sums of what lies before.
+  const auto along = [by](const Raster& in, bool rows) {
+    Raster out{in.width, in.height, std::vector<double>(in.dark.size())};
+    const int lines = rows ? in.height : in.width, length = rows ? in.width : in.height;
+    const auto at = [&](int line, int i) {
+      return static_cast<std::size_t>(rows ? line : i) * static_cast<std::size_t>(in.width) +
+             static_cast<std::size_t>(rows ? i : line);
+    };
+    std::vector<double> before(static_cast<std::size_t>(length) + 1);
+    for (int line = 0; line < lines; ++line) {
+      for (int i = 0; i < length; ++i)
+        before[static_cast<std::size_t>(i) + 1] = before[static_cast<std::size_t>(i)] + in.dark[at(line, i)];
+      for (int i = 0; i < length; ++i) {
+        const int first = std::max(i - by, 0), last = std::min(i + by + 1, length);
+        out.dark[at(line, i)] =
+            (before[static_cast<std::size_t>(last)] - before[static_cast<std::size_t>(first)]) /
+            (last - first);
       }
+    }
     return out;
   };
-  return along(along(from, 1, 0), 0, 1);
+  return along(along(from, true), false);
 }
 
 double coverage(const Raster& picture) {
