@@ -1,6 +1,7 @@
 #include "render/chart_grid.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <cstdint>
 #include <map>
@@ -110,6 +111,9 @@ class GridDrawer {
   }
 
   Drawing draw() {
+    // Room that nothing is written to costs nothing.
+    drawing_.items.reserve(static_cast<std::size_t>(window_.columns + 8) *
+                           static_cast<std::size_t>(window_.rows + 8));
     fill_ground();
     rule_lines();
     for (int row = 0; row < window_.rows; ++row) draw_row(row);
@@ -176,6 +180,12 @@ class GridDrawer {
 
   void fly_flags() {
     std::map<int, Path> paths;  // By whether their ink is dark.
+    std::map<int, std::size_t> segments;
+    for (const int tint : ground_.tint)
+      if (tint > 0)
+        segments[ink_on(tint) == black ? 1 : 0] +=
+            3U * static_cast<unsigned>(std::popcount(static_cast<unsigned>(tint) & 15U));
+    for (const auto& [dark, count] : segments) paths[dark].segments.reserve(count);
     for (int row = 0; row < ground_.rows; ++row)
       for (int column = 0; column < ground_.columns; ++column)
         if (const int tint = ground_.tint[ground_.at(column, row)]; tint > 0)
@@ -420,8 +430,7 @@ void add_flags(Path& path, std::size_t tint, const Box& square) {
     if ((tint & bit) == 0) return;
     path.move_to(corner);
     path.line_to({corner.x + along, corner.y});
-    path.line_to({corner.x, corner.y + down});
-    path.close();
+    path.line_to({corner.x, corner.y + down});  // Filled, and so closed.
   };
   flag(1, {left, bottom}, leg, -leg);
   flag(2, {right, top}, -leg, leg);

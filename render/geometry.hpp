@@ -62,7 +62,8 @@ struct TextItem {
   double width = 0;  ///< As measured.
 };
 
-/// Places `Drawing::symbols[symbol]` with its upper left corner at `at`.
+/// Places `Drawing::symbols[symbol]` with its upper left corner at `at`. Symbols and texts between two other
+/// items must not cover each other: they may be drawn in any order.
 struct SymbolItem {
   std::size_t symbol = 0;
   Point at;
@@ -139,8 +140,9 @@ Box text_box(const TextItem& text);
 /// Adds `symbol`, or finds the equal one that is there; a taken id gets a number. Returns its index.
 std::size_t add_symbol(Drawing& drawing, Symbol symbol);
 
-/// Draws `part` onto `drawing`, moved by `offset`.
+/// Draws `part` onto `drawing`, moved by `offset`. A part that is given away is not copied.
 void append(Drawing& drawing, const Drawing& part, Point offset);
+void append(Drawing& drawing, Drawing&& part, Point offset);
 
 /// `text` made fit for an id: lower-case letters, digits and single hyphens; "x" if nothing is left.
 std::string id_from(std::string_view text);

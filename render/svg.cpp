@@ -43,6 +43,51 @@ const char* class_of(const std::optional<Colour>& fill, const std::optional<Stro
   return nullptr;
 }
 
+void append_path(std::string& data, const Path& path) {
+  const auto add = [&data](Point p) {
+    append_number(data, p.x);
+    data += ' ';
+    append_number(data, p.y);
+  };
+  Point at, begin;
+  const auto line_to = [&](Point to) {
+    if (to.y == at.y) {
+      data += 'H';
+      append_number(data, to.x);
+    } else if (to.x == at.x) {
+      data += 'V';
+      append_number(data, to.y);
+    } else {
+      data += 'L';
+      add(to);
+    }
+  };
+  for (const Segment& segment : path.segments) {
+    switch (segment.kind) {
+      case Segment::Kind::move:
+        data += 'M';
+        add(segment.to);
+        begin = segment.to;
+        break;
+      case Segment::Kind::line:
+        line_to(segment.to);
+        break;
+      case Segment::Kind::curve:
+        data += 'C';
+        add(segment.control1);
+        data += ' ';
+        add(segment.control2);
+        data += ' ';
+        add(segment.to);
+        break;
+      case Segment::Kind::close:
+        data += 'Z';
+        break;
+    }
+    at = segment.kind == Segment::Kind::close ? begin : segment.to;
+  }
+}
+
 /// Writes a drawing; what is asked of it comes in the order of the file.
 class SvgWriter {
  public:
@@ -71,7 +116,7 @@ class SvgWriter {
     if (item.path.segments.empty()) return;
     xml_.open("path");
     if (!item.kept) set_class(item.fill, item.stroke);
-    xml_.set("d", path_data(item.path));
+    set_path(item.path);
     set_paint(item.fill, item.stroke);
     xml_.close();
   }
@@ -193,7 +238,7 @@ class SvgWriter {
     element_of_words("title", "", symbol.meaning);
     if (!symbol.stroke.segments.empty()) {
       xml_.open("path");
-      xml_.set("d", path_data(symbol.stroke));
+      set_path(symbol.stroke);
       xml_.set("fill", "none");
       xml_.set("stroke", "currentColor");
       xml_.set("stroke-width", symbol.stroke_width);
@@ -203,7 +248,7 @@ class SvgWriter {
     }
     if (!symbol.fill.segments.empty()) {
       xml_.open("path");
-      xml_.set("d", path_data(symbol.fill));
+      set_path(symbol.fill);
       xml_.set("fill", "currentColor");
       xml_.close();
     }
@@ -234,6 +279,12 @@ class SvgWriter {
     xml_.set("stroke-linejoin", stroke->square ? "miter" : "round");
   }
 
+  void set_path(const Path& path) {
+    xml_.begin_value("d");
+    append_path(xml_.bytes(), path);
+    xml_.end_value();
+  }
+
   void set_box(const Box& box) {
     xml_.set("x", box.x);
     xml_.set("y", box.y);
@@ -257,48 +308,7 @@ std::string short_number(double value) {
 
 std::string path_data(const Path& path) {
   std::string data;
-  const auto add = [&data](Point p) {
-    append_number(data, p.x);
-    data += ' ';
-    append_number(data, p.y);
-  };
-  Point at, begin;
-  const auto line_to = [&](Point to) {
-    if (to.y == at.y) {
-      data += 'H';
-      append_number(data, to.x);
-    } else if (to.x == at.x) {
-      data += 'V';
-      append_number(data, to.y);
-    } else {
-      data += 'L';
-      add(to);
-    }
-  };
-  for (const Segment& segment : path.segments) {
-    switch (segment.kind) {
-      case Segment::Kind::move:
-        data += 'M';
-        add(segment.to);
-        begin = segment.to;
-        break;
-      case Segment::Kind::line:
-        line_to(segment.to);
-        break;
-      case Segment::Kind::curve:
-        data += 'C';
-        add(segment.control1);
-        data += ' ';
-        add(segment.control2);
-        data += ' ';
-        add(segment.to);
-        break;
-      case Segment::Kind::close:
-        data += 'Z';
-        break;
-    }
-    at = segment.kind == Segment::Kind::close ? begin : segment.to;
-  }
+  append_path(data, path);
   return data;
 }
 
@@ -306,6 +316,7 @@ std::string write_svg(const Drawing& drawing, const SvgOptions& options) {
   std::string bytes;
   if (options.declaration)
     bytes = std::string("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n") + document_type;
+  bytes.reserve(2000 + 80 * drawing.items.size());
   SvgWriter(bytes, drawing).write();
   return bytes;
 }

@@ -16,19 +16,21 @@ void XmlText::open(const char* element) {
 }
 
 void XmlText::set(const char* attribute, std::string_view value) {
-  bytes_ += ' ';
-  bytes_ += attribute;
-  bytes_ += "=\"";
+  begin_value(attribute);
   escaped(value);
-  bytes_ += '"';
+  end_value();
 }
 
 void XmlText::set(const char* attribute, double value) {
+  begin_value(attribute);
+  append_number(bytes_, value);
+  end_value();
+}
+
+void XmlText::begin_value(const char* attribute) {
   bytes_ += ' ';
   bytes_ += attribute;
   bytes_ += "=\"";
-  append_number(bytes_, value);
-  bytes_ += '"';
 }
 
 void XmlText::words(std::string_view text) {

@@ -25,6 +25,10 @@ class XmlText {
   void set(const char* attribute, std::string_view value);
   /// With two decimals at most: see `short_number`.
   void set(const char* attribute, double value);
+  /// For an attribute that is written in parts: between the two, append to the bytes what needs no escaping.
+  void begin_value(const char* attribute);
+  void end_value() { bytes_ += '"'; }
+  std::string& bytes() { return bytes_; }
   /// Characters of the open element. They must be fit for XML: see `clean_text`.
   void words(std::string_view text);
   void close();
