@@ -316,7 +316,11 @@ std::string write_svg(const Drawing& drawing, const SvgOptions& options) {
   std::string bytes;
   if (options.declaration)
     bytes = std::string("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n") + document_type;
-  bytes.reserve(2000 + 80 * drawing.items.size());
+  // About what it will take, so that a large picture is not moved while it grows.
+  std::size_t room = 2000 + 84 * drawing.items.size();
+  for (const Item& item : drawing.items)
+    if (const auto* path = std::get_if<PathItem>(&item)) room += 16 * path->path.segments.size();
+  bytes.reserve(bytes.size() + room);
   SvgWriter(bytes, drawing).write();
   return bytes;
 }

@@ -376,8 +376,10 @@ int main(int count, char** words) {
   const std::string self = std::filesystem::read_symlink("/proc/self/exe");
   std::string folder = std::filesystem::temp_directory_path() / "wale-drawing-XXXXXX";
   if (!mkdtemp(folder.data())) return 1;
-  const bool times = measure_times(), tikz = measure_tikz(self, folder),
-             memory = measure_memory(self, folder);
+  // Memory first: what this process holds when it forks counts for its children.
+  const bool memory = measure_memory(self, folder);
+  const bool times = measure_times();
+  const bool tikz = measure_tikz(self, folder);
   std::filesystem::remove_all(folder);
   return times && tikz && memory ? 0 : 1;
 }
