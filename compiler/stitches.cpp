@@ -61,10 +61,10 @@ std::vector<double> strip_lines(double from, int count) {
 /// the foot of its square, and the strips stand higher, as in every symbol of a purled stitch. Drawn for a
 /// right crossing and mirrored for a left one.
 std::string crossing_mark(const Stitch::Crossing& c) {
-  constexpr double bar = 0.2, bar_height = 0.86, least = 0.06;
+  constexpr double bar = 0.2, bar_height = 0.83, least = 0.06;
   const double gap = c.over == 1 ? 0.27 : 0.17;  // A single line over another says nothing but by its gap.
   const bool purled = c.under_purl || c.between_purl;
-  const double top = purled ? 0.12 : 0.14, bottom = purled ? 0.68 : 0.86;
+  const double top = purled ? 0.12 : 0.14, bottom = purled ? 0.65 : 0.86;
   const double width = c.over + c.between + c.under;
   const double over_shift = width - c.over, under_shift = width - c.under;
   std::string path;
