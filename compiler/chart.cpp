@@ -154,6 +154,7 @@ class FabricChart {
       const Stitch& shown = stitches_[box.shown];
       mark.stroke = widened(shown.mark, shown.crossing ? 0 : (box.width - 1) / 2.0);
       mark.fill = widened(shown.fills, shown.crossing ? 0 : (box.width - 1) / 2.0);
+      mark.letters = shown.letters;
       mark.abbreviation = written_name(shown);
     }
     marks_[id] = static_cast<int>(chart_.marks.size());
@@ -169,8 +170,8 @@ class FabricChart {
     render::Mark mark;
     mark.id = id;
     mark.span = 1;
-    mark.stroke =
-        wrap ? "M.22 .5 C.22 .88 .78 .88 .78 .5" : "M.36 .22 L.36 .78 M.64 .22 L.64 .78 M.36 .5 L.64 .5";
+    mark.stroke = wrap ? "M.5 .18 L.5 .82 M.22 .6 A.28 .13 0 1 0 .78 .6 A.28 .13 0 1 0 .22 .6 Z"
+                       : "M.36 .22 L.36 .78 M.64 .22 L.64 .78 M.36 .5 L.64 .5";
     mark.abbreviation = wrap ? "wt" : "ds";
     mark.meaning = wrap ? "wrap this stitch and turn" : "turn and make this stitch a double one";
     chart_.marks.push_back(std::move(mark));

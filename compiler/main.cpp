@@ -16,15 +16,18 @@
 #include "compiler/files.hpp"
 #include "compiler/mend.hpp"
 #include "compiler/outputs.hpp"
+#include "compiler/true_size.hpp"
 
 namespace {
 
 constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble = 3;
 
-/// What is asked for: to write the outputs below `to`, to mend what is certain, to put other values in.
+/// What is asked for: to write the outputs below `to`, charts at their true size among them; to mend what is
+/// certain; to put other values in.
 struct Task {
   std::optional<std::string> to;
   bool fix = false;
+  bool true_size = false;
   wale::Settings settings;
 };
 
@@ -80,6 +83,7 @@ void compile(const wale::Found& found, const Task& task, Tally& tally) {
   }
   ++tally.patterns;
   wale::Mended looked_at = look_at(found, std::move(*text), task, tally);
+  if (task.true_size) wale::require_gauge(looked_at.checked);
   const wale::Checked& checked = looked_at.checked;
   wale::Sources sources{wale::vocabulary_source(), std::move(looked_at.source)};
   for (wale::Source& each : wale::settings_sources(task.settings)) sources.push_back(std::move(each));
@@ -101,8 +105,12 @@ void compile(const wale::Found& found, const Task& task, Tally& tally) {
     if (written->diagnostics.has_errors()) written.reset();
   }
   const std::string stem = std::filesystem::path(found.path).stem().string();
-  const wale::Outputs outputs =
-      wale::make_outputs(checked, stem, source_date(), written ? &*written : nullptr);
+  wale::Outputs outputs = wale::make_outputs(checked, stem, source_date(), written ? &*written : nullptr);
+  if (task.true_size && outputs.failure.empty()) {
+    wale::Outputs more = wale::make_true_size(checked, stem, source_date());
+    outputs.failure = std::move(more.failure);
+    for (wale::OutputFile& file : more.files) outputs.files.push_back(std::move(file));
+  }
   std::optional<std::string> failure;
   if (!outputs.failure.empty())
     failure = fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure);
@@ -180,6 +188,11 @@ int main(int count, char** words) {
   build->add_option("--to", to, "The folder to write into; it is made if need be")
       ->type_name("DIR")
       ->capture_default_str();
+  bool true_size = false;
+  build->add_flag(
+      "--true-size", true_size,
+      "Write each chart also as a PDF to print, with squares as large as the gauge says that the\n"
+      "stitches will be, and a ruler on each page to check the printer by");
   bool fix = false;
   check->add_flag(
       "--fix", fix,
@@ -214,7 +227,7 @@ int main(int count, char** words) {
       say("wale: --fix mends the pattern as it is written: leave out --size, --gauge and --set");
       return wrong_use;
     }
-    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix, settings});
+    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix, true_size, settings});
   } catch (const std::exception& error) {
     say(fmt::format("wale: {}", error.what()));
     return file_trouble;

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cmath>
+#include <set>
 
 #include "grammar/parser.hpp"
 #include "render/path.hpp"
@@ -49,16 +51,20 @@ std::string crossing_words(std::string words, const Stitch::Crossing& c, bool ri
 /// The lines that stand for a strip of stitches beginning at `from`: one stitch has a line along its middle,
 /// a wider strip has its two edges.
 std::vector<double> strip_lines(double from, int count) {
-  constexpr double inset = 0.16;
+  constexpr double inset = 0.28;
   if (count == 1) return {from + 0.5};
   return {from + inset, from + count - inset};
 }
 
 /// The symbol of a crossing: the front strip's lines go through from where it lies below to where it lies
-/// above; the back strip's show only beside it; a back stitch that is purled has a bar at its foot. Drawn for
-/// a right crossing and mirrored for a left one.
+/// above; the back strip's end where they would touch the front strip. A stitch that is purled has a bar at
+/// the foot of its square, and the strips stand higher, as in every symbol of a purled stitch. Drawn for a
+/// right crossing and mirrored for a left one.
 std::string crossing_mark(const Stitch::Crossing& c) {
-  constexpr double top = 0.14, bottom = 0.86, gap = 0.34, bar = 0.2, least = 0.14;
+  constexpr double bar = 0.2, bar_height = 0.83, least = 0.06;
+  const double gap = c.over == 1 ? 0.27 : 0.17;  // A single line over another says nothing but by its gap.
+  const bool purled = c.under_purl || c.between_purl;
+  const double top = purled ? 0.12 : 0.14, bottom = purled ? 0.65 : 0.86;
   const double width = c.over + c.between + c.under;
   const double over_shift = width - c.over, under_shift = width - c.under;
   std::string path;
@@ -70,19 +76,23 @@ std::string crossing_mark(const Stitch::Crossing& c) {
   const std::vector<double> front = strip_lines(0, c.over);
   for (const double foot : front) line(foot, bottom, foot + over_shift, top);
   for (const double foot : strip_lines(width - c.under, c.under)) {
-    // Heights, as shares from the bottom, at which this line goes under the front strip and comes out again.
-    const double under_at = (foot - front.back() - gap) / (over_shift + under_shift);
-    const double out_at = (foot - front.front() + gap) / (over_shift + under_shift);
+    // Heights, as shares from the bottom, at which this line goes under the front strip and comes out again;
+    // along the line the gap is as wide as it looks, whatever the angle.
+    const double meet = over_shift + under_shift;
+    const double along = gap * std::hypot(over_shift, bottom - top) / (bottom - top) / meet;
+    const double under_at = (foot - front.back()) / meet - along;
+    const double out_at = (foot - front.front()) / meet + along;
     const auto point = [&](double share) {
       return std::pair(foot - share * under_shift, bottom - share * (bottom - top));
     };
     if (under_at > least) line(foot, bottom, point(under_at).first, point(under_at).second);
     if (out_at < 1 - least) line(point(out_at).first, point(out_at).second, point(1).first, top);
   }
-  if (c.under_purl)
-    for (int i = 0; i < c.under; ++i) line(width - i - 0.5 - bar, bottom, width - i - 0.5 + bar, bottom);
-  if (c.between_purl)
-    for (int i = 0; i < c.between; ++i) line(c.over + i + 0.5 - bar, bottom, c.over + i + 0.5 + bar, bottom);
+  const auto bars = [&](double from, int count) {
+    for (int i = 0; i < count; ++i) line(from + i + 0.5 - bar, bar_height, from + i + 0.5 + bar, bar_height);
+  };
+  if (c.under_purl) bars(width - c.under, c.under);
+  if (c.between_purl) bars(c.over, c.between);
   return path;
 }
 
@@ -295,7 +305,24 @@ void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
   table_.push_back(std::move(out));
 }
 
+/// In a frame stands the shortest beginning of the name, of three letters at most, that is no other's; a
+/// number where there is none.
+void Stitches::mark_by_letters() {
+  constexpr std::size_t most = 3;
+  std::set<std::string> taken;
+  for (Stitch& stitch : table_) {
+    if (!stitch.mark.empty() || !stitch.fills.empty() || stitch.name == "k") continue;
+    std::size_t length = 1;
+    while (length < most && taken.contains(stitch.name.substr(0, length))) ++length;
+    stitch.letters = stitch.name.substr(0, length);
+    for (int i = 1; taken.contains(stitch.letters); ++i) stitch.letters = fmt::format("{}", i);
+    taken.insert(stitch.letters);
+    stitch.mark = "M.12 .12 L.88 .12 L.88 .88 L.12 .88 Z";
+  }
+}
+
 void Stitches::complete(Diagnostics& diagnostics) {
+  mark_by_letters();
   for (Stitch& stitch : table_) {
     const auto twin = find(stitch.twin_name);
     stitch.twin = twin ? *twin : *find(stitch.name);

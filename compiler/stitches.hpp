@@ -52,6 +52,7 @@ struct Stitch {
   std::string says;
   std::string says_wrong;   ///< on wrong-side rows, where that differs (crossings)
   std::string mark, fills;  ///< SVG paths in a box `span` wide and 1 high
+  std::string letters;      ///< in the middle of the mark: for a stitch that came without one
   Span span;                ///< where it was declared
 
   struct Crossing {
@@ -85,7 +86,8 @@ class Stitches {
 
   /// Adds the pattern's own stitches; a name that the vocabulary has is taken over by the pattern's.
   void add(const tree::Stitch& declared, Diagnostics& diagnostics);
-  /// Call after the last `add`: finds twins and reports those that are missing or do not match.
+  /// Call after the last `add`: finds twins and reports those that are missing or do not match, and gives
+  /// letters to stitches without a mark: the empty square is `k`'s alone.
   void complete(Diagnostics& diagnostics);
 
   /// The whole word if it is a stitch, else the word without its trailing digits and these as a count. The
@@ -107,6 +109,7 @@ class Stitches {
     const tree::Stitch* family;
     std::vector<int> counts;
   };
+  void mark_by_letters();
   std::optional<CrossingWord> read_crossing(const std::string& word) const;
   std::optional<StitchId> make_crossing(const std::string& word);
 

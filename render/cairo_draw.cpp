@@ -1,7 +1,11 @@
 #include "render/cairo_draw.hpp"
 
+#include <cstdint>
+#include <map>
 #include <new>
 #include <string>
+#include <tuple>
+#include <vector>
 
 #include "render/pango_text.hpp"
 
@@ -14,14 +18,17 @@ class CairoDrawer {
   CairoDrawer(cairo_t* context, const Drawing& drawing) : context_(context), drawing_(drawing) {}
 
   void operator()(const PathItem& item) {
+    draw_symbols();
     trace(item.path, {});
     paint(item.fill, item.stroke);
   }
   void operator()(const RectItem& item) {
+    draw_symbols();
     cairo_rectangle(context_, item.box.x, item.box.y, item.box.width, item.box.height);
     paint(item.fill, item.stroke);
   }
   void operator()(const LineItem& item) {
+    draw_symbols();
     cairo_move_to(context_, item.from.x, item.from.y);
     cairo_line_to(context_, item.to.x, item.to.y);
     paint(std::nullopt, item.stroke);
@@ -36,16 +43,30 @@ class CairoDrawer {
   }
   void operator()(const SymbolItem& item) {
     if (item.symbol >= drawing_.symbols.size()) return;
-    const Symbol& symbol = drawing_.symbols[item.symbol];
-    trace(symbol.stroke, item.at);
-    paint(std::nullopt, Stroke{symbol.stroke_width, item.colour});
-    trace(symbol.fill, item.at);
-    paint(item.colour, std::nullopt);
+    const double pen = drawing_.symbols[item.symbol].stroke_width;
+    waiting_[{item.colour.red, item.colour.green, item.colour.blue, pen}].push_back(item);
+    if (++waiting_count_ >= most_waiting) draw_symbols();
   }
   void operator()(const GroupStart&) {}
   void operator()(const GroupEnd&) {}
 
+  /// Draws the symbols that wait: those of one pen and colour as one path. A chart has thousands of symbols
+  /// and a handful of pens, and for cairo it is paths that cost, not their lines.
+  void draw_symbols() {
+    if (waiting_count_ == 0) return;
+    for (auto& [pen, items] : waiting_) {
+      for (const SymbolItem& item : items) trace(drawing_.symbols[item.symbol].stroke, item.at);
+      if (!items.empty()) paint(std::nullopt, Stroke{std::get<3>(pen), items.front().colour});
+      for (const SymbolItem& item : items) trace(drawing_.symbols[item.symbol].fill, item.at);
+      if (!items.empty()) paint(items.front().colour, std::nullopt);
+      items.clear();
+    }
+    waiting_count_ = 0;
+  }
+
  private:
+  static constexpr std::size_t most_waiting = 512;  ///< Longer paths cost more than they spare.
+
   void set_colour(Colour colour) {
     cairo_set_source_rgb(context_, colour.red / 255.0, colour.green / 255.0, colour.blue / 255.0);
   }
@@ -91,6 +112,8 @@ class CairoDrawer {
   cairo_t* context_;
   const Drawing& drawing_;
   LayoutHandle layout_ = new_layout();
+  std::map<std::tuple<std::uint8_t, std::uint8_t, std::uint8_t, double>, std::vector<SymbolItem>> waiting_;
+  std::size_t waiting_count_ = 0;
 };
 
 }  // namespace
@@ -99,6 +122,7 @@ void draw_items(cairo_t* context, const Drawing& drawing) {
   cairo_set_miter_limit(context, 4);  // As SVG has it.
   CairoDrawer drawer(context, drawing);
   for (const Item& item : drawing.items) std::visit(drawer, item);
+  drawer.draw_symbols();
 }
 
 cairo_status_t append_bytes(void* closure, const unsigned char* data, unsigned int length) {

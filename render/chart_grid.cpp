@@ -1,6 +1,7 @@
 #include "render/chart_grid.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <cstdint>
 #include <map>
@@ -62,6 +63,29 @@ struct Ground {
   std::vector<std::uint8_t> joined;  ///< 1 where a square and the one on its right are one cell.
 };
 
+bool is_blank(const Mark& mark) {
+  return mark.stroke.empty() && mark.fill.empty() && mark.letters.empty();
+}
+
+/// The ink of the grid's lines: the usual grey, unless they would be lost on one of the chart's colours; then
+/// the grey that stands out most on the one on which it stands out least.
+Colour rule_ink(const Chart& chart) {
+  constexpr double enough = 1.3;
+  const auto least = [&](Colour line) {
+    double out = contrast_ratio(line, paper);
+    for (const Tint& tint : chart.tints) out = std::min(out, contrast_ratio(line, tint.colour));
+    return out;
+  };
+  Colour best = grid_ink;
+  if (least(best) >= enough) return best;
+  for (int grey = 20; grey <= 220; grey += 5) {
+    const auto level = static_cast<std::uint8_t>(grey);
+    const Colour line{level, level, level};
+    if (least(line) > least(best)) best = line;
+  }
+  return best;
+}
+
 std::string bracketed(const std::string& text) {
   return std::string("(").append(text).append(")");
 }
@@ -87,6 +111,9 @@ class GridDrawer {
   }
 
   Drawing draw() {
+    // Room that nothing is written to costs nothing.
+    drawing_.items.reserve(static_cast<std::size_t>(window_.columns + 8) *
+                           static_cast<std::size_t>(window_.rows + 8));
     fill_ground();
     rule_lines();
     for (int row = 0; row < window_.rows; ++row) draw_row(row);
@@ -115,6 +142,11 @@ class GridDrawer {
 
   /// One path per colour, in which equal neighbours are one box: no seams and few points.
   void fill_ground() {
+    fill_colours();
+    fly_flags();
+  }
+
+  void fill_colours() {
     std::map<int, Path> paths;
     std::map<std::tuple<int, int, int>, int> open;  // (begin, end, tint) -> the row where the block began
     const auto finish = [&](const std::tuple<int, int, int>& key, int first, int last) {
@@ -142,8 +174,25 @@ class GridDrawer {
     for (auto& [tint, path] : paths) {
       const Colour colour =
           tint == absent ? absent_ground : chart_.tints[static_cast<std::size_t>(tint)].colour;
-      add_path(drawing_, std::move(path), std::nullopt, colour);
+      add_path(drawing_, std::move(path), std::nullopt, colour, tint != absent);
     }
+  }
+
+  void fly_flags() {
+    std::map<int, Path> paths;  // By whether their ink is dark.
+    std::map<int, std::size_t> segments;
+    for (const int tint : ground_.tint)
+      if (tint > 0)
+        segments[ink_on(tint) == black ? 1 : 0] +=
+            3U * static_cast<unsigned>(std::popcount(static_cast<unsigned>(tint) & 15U));
+    for (const auto& [dark, count] : segments) paths[dark].segments.reserve(count);
+    for (int row = 0; row < ground_.rows; ++row)
+      for (int column = 0; column < ground_.columns; ++column)
+        if (const int tint = ground_.tint[ground_.at(column, row)]; tint > 0)
+          add_flags(paths[ink_on(tint) == black ? 1 : 0], static_cast<std::size_t>(tint),
+                    block(column, 1, row, 1));
+    for (auto& [dark, path] : paths)
+      add_path(drawing_, std::move(path), std::nullopt, dark ? black : paper, true);
   }
 
   /// White around a line that a dark ground would swallow.
@@ -179,22 +228,23 @@ class GridDrawer {
           });
     }
     if (!lines.segments.empty()) {
-      add_path(drawing_, std::move(lines), Stroke{0.5, grid_ink}, std::nullopt);
+      add_path(drawing_, std::move(lines), Stroke{0.5, rule_ink(chart_)}, std::nullopt);
     }
   }
 
   void draw_row(int row) {
     const ChartRow& source = chart_.rows[static_cast<std::size_t>(window_.first_row + row)];
-    begin_group(drawing_, source.words, block(0, window_.columns, row, 1));
+    begin_group(drawing_, source.words, block(0, window_.columns, row, 1), clean_text(source.label));
     for (const Cell& cell : source.cells) draw_cell(cell, row);
     label_row(source, row);
     end_group(drawing_);
   }
 
+  Colour ink_on(int tint) const { return readable_ink(chart_.tints[static_cast<std::size_t>(tint)].colour); }
   Colour ink_on(const Cell& cell) const {
     if (!cell.tint || *cell.tint < 0 || static_cast<std::size_t>(*cell.tint) >= chart_.tints.size())
       return ink;
-    return readable_ink(chart_.tints[static_cast<std::size_t>(*cell.tint)].colour);
+    return ink_on(*cell.tint);
   }
 
   void draw_cell(const Cell& cell, int row) {
@@ -202,17 +252,19 @@ class GridDrawer {
     const int begin = cell.column - window_.first_column, end = begin + std::min(cell.span, chart_.columns);
     const int first = std::max(begin, 0), last = std::min(end, window_.columns);
     if (first >= last) return;
-    const bool marked =
-        cell.mark && *cell.mark >= 0 && static_cast<std::size_t>(*cell.mark) < chart_.marks.size();
-    if (!marked) {
+    const Mark* mark =
+        cell.mark && *cell.mark >= 0 && static_cast<std::size_t>(*cell.mark) < chart_.marks.size()
+            ? &chart_.marks[static_cast<std::size_t>(*cell.mark)]
+            : nullptr;
+    if (mark == nullptr || is_blank(*mark)) {
       if (letters_ && cell.tint && *cell.tint > 0) letter(cell, first, last, row);
       return;
     }
     if (first != begin || last != end) return centred_text("\xE2\x80\xA6", first, last, row, ink_on(cell));
-    const Mark& mark = chart_.marks[static_cast<std::size_t>(*cell.mark)];
-    if (mark.stroke.empty() && mark.fill.empty()) return;  // The mark of an empty square.
     const Box box = block(first, last - first, row, 1);
-    place_symbol(drawing_, symbol(*cell.mark, end - begin), {box.x, box.y}, ink_on(cell));
+    if (!mark->stroke.empty() || !mark->fill.empty())
+      place_symbol(drawing_, symbol(*cell.mark, end - begin), {box.x, box.y}, ink_on(cell));
+    add_letters(drawing_, mark->letters, box, ink_on(cell));
   }
 
   void letter(const Cell& cell, int first, int last, int row) {
@@ -352,8 +404,11 @@ Drawing draw_grid(const Chart& chart, const ChartWindow& window, CellSize cell, 
 
 Symbol make_symbol(const Mark& mark, double width, double height, CellSize cell) {
   Symbol symbol{.id = id_from(mark.id), .width = width, .height = height, .stroke = {}, .fill = {}};
-  // Even weight: the pen follows the square, and not the mark's own stretching.
-  symbol.stroke_width = std::clamp(0.085 * std::sqrt(cell.width * cell.height), 0.7, 4.0);
+  symbol.name = clean_text(mark.abbreviation);
+  symbol.meaning = clean_text(mark.meaning);
+  constexpr double usual = 15;  // points: the side of a square whose pen is neither heavier nor lighter
+  constexpr double usual_lines = 1.1;  // sides of the square: the length of the lines in such a mark
+  const double side = std::sqrt(cell.width * cell.height);
   const double x_factor = width / std::max(mark.span, 1);
   const auto shape = [&](const std::string& data) {
     auto parsed = parse_path(data);
@@ -362,7 +417,33 @@ Symbol make_symbol(const Mark& mark, double width, double height, CellSize cell)
   };
   symbol.stroke = shape(mark.stroke);
   symbol.fill = shape(mark.fill);
+  const double lines = length(symbol.stroke) / (side * std::max(mark.span, 1));
+  const double share = lines > 0 ? std::clamp(std::pow(usual_lines / lines, 0.3), 0.8, 1.15) : 1;
+  symbol.stroke_width = std::clamp(0.088 * share * side * std::pow(usual / side, 0.15), 0.6, 4.0);
   return symbol;
+}
+
+void add_flags(Path& path, std::size_t tint, const Box& square) {
+  const double leg = 0.22 * std::min(square.width, square.height);
+  const double left = square.x, right = square.right(), top = square.y, bottom = square.bottom();
+  const auto flag = [&](std::size_t bit, Point corner, double along, double down) {
+    if ((tint & bit) == 0) return;
+    path.move_to(corner);
+    path.line_to({corner.x + along, corner.y});
+    path.line_to({corner.x, corner.y + down});  // Filled, and so closed.
+  };
+  flag(1, {left, bottom}, leg, -leg);
+  flag(2, {right, top}, -leg, leg);
+  flag(4, {right, bottom}, -leg, -leg);
+  flag(8, {left, top}, leg, leg);
+}
+
+void add_letters(Drawing& drawing, const std::string& letters, const Box& box, Colour colour) {
+  if (letters.empty()) return;
+  const double widest = text_width(letters, 1), room = 0.58 * std::min(box.width, 1.5 * box.height);
+  const double size = std::min(0.6 * box.height, widest > 0 ? room / widest : room);
+  add_text(drawing, {box.x + box.width / 2, box.y + box.height / 2 + cap_height * size / 2}, letters,
+           {size, false, Anchor::middle, colour});
 }
 
 bool needs_letters(const Chart& chart) {

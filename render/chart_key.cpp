@@ -25,9 +25,11 @@ Entry mark_entry(const Mark& mark, CellSize cell, double widest) {
               .meaning = mark.meaning};
   entry.picture = [&mark, cell](Drawing& drawing, const Box& box) {
     add_box(drawing, box, box_stroke, std::nullopt);
-    if (mark.stroke.empty() && mark.fill.empty()) return;
-    const std::size_t symbol = add_symbol(drawing, make_symbol(mark, box.width, box.height, cell));
-    place_symbol(drawing, symbol, {box.x, box.y}, ink);
+    if (!mark.stroke.empty() || !mark.fill.empty()) {
+      const std::size_t symbol = add_symbol(drawing, make_symbol(mark, box.width, box.height, cell));
+      place_symbol(drawing, symbol, {box.x, box.y}, ink);
+    }
+    add_letters(drawing, mark.letters, box, ink);
   };
   return entry;
 }
@@ -41,10 +43,16 @@ void centred_label(Drawing& drawing, const Box& box, const std::string& label, C
 std::vector<Entry> entries(const Chart& chart, CellSize cell, double widest) {
   std::vector<Entry> list;
   for (const Mark& mark : chart.marks) list.push_back(mark_entry(mark, cell, widest));
-  for (const Tint& tint : chart.tints) {
-    list.push_back({[&tint](Drawing& drawing, const Box& box) {
-                      add_box(drawing, box, box_stroke, tint.colour);
-                      centred_label(drawing, box, tint.label, readable_ink(tint.colour));
+  for (std::size_t i = 0; i < chart.tints.size(); ++i) {
+    const Tint& tint = chart.tints[i];
+    list.push_back({[&tint, i](Drawing& drawing, const Box& box) {
+                      const Colour ink = readable_ink(tint.colour);
+                      add_box(drawing, box, box_stroke, tint.colour, true);
+                      Path flags;
+                      add_flags(flags, i, box);
+                      if (!flags.segments.empty())
+                        add_path(drawing, std::move(flags), std::nullopt, ink, true);
+                      centred_label(drawing, box, tint.label, ink);
                     },
                     cell.width, tint.label, tint.name});
   }

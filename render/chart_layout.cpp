@@ -29,9 +29,10 @@ class Sheet {
     }
   }
 
-  void part(const Drawing& part) {
-    append(drawing_, part, {margin_, bottom_});
-    bottom_ += part.height;
+  void part(Drawing part) {
+    const double height = part.height;
+    append(drawing_, std::move(part), {margin_, bottom_});
+    bottom_ += height;
   }
 
   void space(double height) { bottom_ += height; }
@@ -64,7 +65,7 @@ Drawing draw_chart(const Chart& chart, const ChartStyle& style) {
     sheet.space(6);
   }
   if (drawable) {
-    sheet.part(grid);
+    sheet.part(std::move(grid));
   } else {
     sheet.text(why_not_drawn(chart), style.text_size, false);
   }
@@ -74,9 +75,9 @@ Drawing draw_chart(const Chart& chart, const ChartStyle& style) {
   }
   if (style.with_key) {
     sheet.space(6);
-    for (const KeyLine& line : draw_key(chart, std::min(width, 480.0), style)) {
+    for (KeyLine& line : draw_key(chart, std::min(width, 480.0), style)) {
       if (line.begins_entry) sheet.space(2.5);
-      sheet.part(line.drawing);
+      sheet.part(std::move(line.drawing));
     }
   }
   return sheet.finish();

@@ -21,7 +21,7 @@ double contrast_ratio(Colour a, Colour b) {
 }
 
 Colour readable_ink(Colour ground) {
-  return contrast_ratio(ground, ink) >= contrast_ratio(ground, paper) ? ink : paper;
+  return contrast_ratio(ground, black) >= contrast_ratio(ground, paper) ? black : paper;
 }
 
 std::string to_hex(Colour colour) {

@@ -1,7 +1,7 @@
 /// Colours that can be read: how far apart two of them are, and which ink stands out on a ground.
 ///
 ///     readable_ink({47, 93, 80})    ->  white     (a dark green ground)
-///     readable_ink({233, 180, 76})  ->  near black
+///     readable_ink({233, 180, 76})  ->  black
 #pragma once
 
 #include <string>
@@ -14,8 +14,10 @@ inline constexpr Colour ink{28, 28, 28};  ///< Text and marks.
 inline constexpr Colour quiet_ink{
     98, 98, 98};  ///< Labels and feet: 6 to 1 against white, as computed by contrast_ratio.
 inline constexpr Colour grid_ink{165, 165, 165};  ///< Lines that must not be read as marks.
+inline constexpr Colour marker_ink{190, 50, 38};
 inline constexpr Colour absent_ground{226, 226, 226};
 inline constexpr Colour paper{255, 255, 255};
+inline constexpr Colour black{0, 0, 0};  ///< Ink on a colour: of two that are pure, one always stands out.
 
 /// Relative luminance, 0 (black) to 1 (white). Source: WCAG 2.1, "relative luminance".
 double relative_luminance(Colour colour);
@@ -23,7 +25,8 @@ double relative_luminance(Colour colour);
 /// Contrast of two colours, 1 (equal) to 21 (black on white). Source: WCAG 2.1, "contrast ratio".
 double contrast_ratio(Colour a, Colour b);
 
-/// The ink that stands out better on `ground`: `ink` or white.
+/// The ink that stands out better on `ground`: black or white. Its contrast is at least 4.58, the root of
+/// 21, and so more than WCAG 2.1 wants of text (1.4.3: 4.5) and of pictures (1.4.11: 3).
 Colour readable_ink(Colour ground);
 
 /// "#rrggbb".

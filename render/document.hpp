@@ -33,6 +33,7 @@ struct Mark {
   std::string fill;     ///< SVG path data to fill, in the same box. May be empty.
   std::string meaning;  ///< One entry of the key, e.g. "k on RS, p on WS: knit on the right side ...".
   std::string abbreviation;  ///< Short name for the key's first column, e.g. "k2tog".
+  std::string letters = {};  ///< One to three, written in the middle: for what has no picture of its own.
   bool operator==(const Mark&) const = default;
 };
 

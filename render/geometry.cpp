@@ -18,7 +18,13 @@ struct Mover {
     box.x += by.x;
     box.y += by.y;
   }
-  void operator()(PathItem& item) const { item.path = scaled(item.path, 1, 1, by); }
+  void operator()(PathItem& item) const {
+    for (Segment& segment : item.path.segments) {
+      // A closing has no place of its own.
+      if (segment.kind != Segment::Kind::close) move(segment.to);
+      if (segment.kind == Segment::Kind::curve) move(segment.control1), move(segment.control2);
+    }
+  }
   void operator()(RectItem& item) const { move(item.box); }
   void operator()(LineItem& item) const {
     move(item.from);
@@ -47,13 +53,13 @@ void add_text(Drawing& drawing, Point at, std::string_view text, const TextLook&
 }
 
 void add_box(Drawing& drawing, const Box& box, const std::optional<Stroke>& stroke,
-             const std::optional<Colour>& fill) {
-  drawing.items.emplace_back(std::in_place_type<RectItem>, RectItem{box, stroke, fill});
+             const std::optional<Colour>& fill, bool kept) {
+  drawing.items.emplace_back(std::in_place_type<RectItem>, RectItem{box, stroke, fill, kept});
 }
 
 void add_path(Drawing& drawing, Path path, const std::optional<Stroke>& stroke,
-              const std::optional<Colour>& fill) {
-  drawing.items.emplace_back(std::in_place_type<PathItem>, PathItem{std::move(path), stroke, fill});
+              const std::optional<Colour>& fill, bool kept) {
+  drawing.items.emplace_back(std::in_place_type<PathItem>, PathItem{std::move(path), stroke, fill, kept});
 }
 
 void add_line(Drawing& drawing, Point from, Point to, const Stroke& stroke) {
@@ -64,8 +70,8 @@ void place_symbol(Drawing& drawing, std::size_t symbol, Point at, Colour colour)
   drawing.items.emplace_back(std::in_place_type<SymbolItem>, SymbolItem{symbol, at, colour});
 }
 
-void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area) {
-  drawing.items.emplace_back(std::in_place_type<GroupStart>, GroupStart{std::move(title), area});
+void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area, std::string row) {
+  drawing.items.emplace_back(std::in_place_type<GroupStart>, GroupStart{std::move(title), area, std::move(row)});
 }
 
 void end_group(Drawing& drawing) {
@@ -92,14 +98,22 @@ std::size_t add_symbol(Drawing& drawing, Symbol symbol) {
 }
 
 void append(Drawing& drawing, const Drawing& part, Point offset) {
+  append(drawing, Drawing(part), offset);
+}
+
+void append(Drawing& drawing, Drawing&& part, Point offset) {
   std::vector<std::size_t> symbols;
   symbols.reserve(part.symbols.size());
-  for (const Symbol& symbol : part.symbols) symbols.push_back(add_symbol(drawing, symbol));
+  for (Symbol& symbol : part.symbols) symbols.push_back(add_symbol(drawing, std::move(symbol)));
   const Mover mover{offset, symbols};
-  for (Item item : part.items) {
+  // Once for a large part, with room for the small ones that follow it.
+  if (part.items.size() > drawing.items.size())
+    drawing.items.reserve(drawing.items.size() + part.items.size() * 9 / 8);
+  for (Item& item : part.items) {
     std::visit(mover, item);
     drawing.items.push_back(std::move(item));
   }
+  part.items.clear();
 }
 
 std::string id_from(std::string_view text) {

@@ -34,12 +34,14 @@ struct PathItem {
   Path path;
   std::optional<Stroke> stroke;
   std::optional<Colour> fill;
+  bool kept = false;  ///< The colour of a thing, such as a yarn: stays what it is on a dark screen, too.
 };
 
 struct RectItem {
   Box box;
   std::optional<Stroke> stroke;
   std::optional<Colour> fill;
+  bool kept = false;  ///< As in `PathItem`.
 };
 
 struct LineItem {
@@ -60,7 +62,8 @@ struct TextItem {
   double width = 0;  ///< As measured.
 };
 
-/// Places `Drawing::symbols[symbol]` with its upper left corner at `at`.
+/// Places `Drawing::symbols[symbol]` with its upper left corner at `at`. Symbols and texts between two other
+/// items must not cover each other: they may be drawn in any order.
 struct SymbolItem {
   std::size_t symbol = 0;
   Point at;
@@ -68,9 +71,11 @@ struct SymbolItem {
 };
 
 /// Names what follows, up to its `GroupEnd`, for screen readers and tool tips; `area` is where the tip shows.
+/// `row` is the label of the chart's row that it is, for programs that read the picture; empty for none.
 struct GroupStart {
   std::string title;
   std::optional<Box> area;
+  std::string row = {};
 };
 struct GroupEnd {};
 
@@ -82,6 +87,7 @@ struct Symbol {
   double width = 0, height = 0;
   Path stroke = {}, fill = {};
   double stroke_width = 1;
+  std::string name = {}, meaning = {};  ///< What it stands for, short and in words; may be empty.
   bool operator==(const Symbol&) const = default;
 };
 
@@ -114,16 +120,17 @@ void add_text(Drawing& drawing, Point at, std::string_view text, const TextLook&
 
 /// Adds a rectangle, a path or a line.
 void add_box(Drawing& drawing, const Box& box, const std::optional<Stroke>& stroke,
-             const std::optional<Colour>& fill = std::nullopt);
+             const std::optional<Colour>& fill = std::nullopt, bool kept = false);
 void add_path(Drawing& drawing, Path path, const std::optional<Stroke>& stroke,
-              const std::optional<Colour>& fill = std::nullopt);
+              const std::optional<Colour>& fill = std::nullopt, bool kept = false);
 void add_line(Drawing& drawing, Point from, Point to, const Stroke& stroke);
 
 /// Places a symbol of the drawing.
 void place_symbol(Drawing& drawing, std::size_t symbol, Point at, Colour colour = ink);
 
 /// Opens and closes a group.
-void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area = std::nullopt);
+void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area = std::nullopt,
+                 std::string row = {});
 void end_group(Drawing& drawing);
 
 /// The box that a line of text claims: its measured width, and the height of its letters with their
@@ -133,8 +140,9 @@ Box text_box(const TextItem& text);
 /// Adds `symbol`, or finds the equal one that is there; a taken id gets a number. Returns its index.
 std::size_t add_symbol(Drawing& drawing, Symbol symbol);
 
-/// Draws `part` onto `drawing`, moved by `offset`.
+/// Draws `part` onto `drawing`, moved by `offset`. A part that is given away is not copied.
 void append(Drawing& drawing, const Drawing& part, Point offset);
+void append(Drawing& drawing, Drawing&& part, Point offset);
 
 /// `text` made fit for an id: lower-case letters, digits and single hyphens; "x" if nothing is left.
 std::string id_from(std::string_view text);

@@ -295,6 +295,36 @@ Path scaled(const Path& path, double x_factor, double y_factor, Point offset) {
   return result;
 }
 
+double length(const Path& path) {
+  double out = 0;
+  Point at, begin;
+  const auto go = [&](Point to) {
+    out += std::hypot(to.x - at.x, to.y - at.y);
+    at = to;
+  };
+  for (const Segment& segment : path.segments) {
+    switch (segment.kind) {
+      case Segment::Kind::move:
+        at = begin = segment.to;
+        break;
+      case Segment::Kind::line:
+        go(segment.to);
+        break;
+      case Segment::Kind::curve:
+        for (const Point from = at; const double t : {0.125, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0}) {
+          const double s = 1 - t, a = s * s * s, b = 3 * s * s * t, c = 3 * s * t * t, d = t * t * t;
+          go({a * from.x + b * segment.control1.x + c * segment.control2.x + d * segment.to.x,
+              a * from.y + b * segment.control1.y + c * segment.control2.y + d * segment.to.y});
+        }
+        break;
+      case Segment::Kind::close:
+        go(begin);
+        break;
+    }
+  }
+  return out;
+}
+
 Box bounds(const Path& path) {
   std::optional<Point> low, high;
   const auto take = [&](Point p) {

@@ -65,6 +65,9 @@ std::variant<Path, PathError> parse_path(std::string_view data);
 /// The path stretched by `x_factor` and `y_factor`, then moved by `offset`.
 Path scaled(const Path& path, double x_factor, double y_factor, Point offset = {});
 
+/// How long a pen's way is; curves to about a hundredth.
+double length(const Path& path);
+
 /// The box around all points and controls of a path; an empty path has an empty box. A curve lies within it.
 Box bounds(const Path& path);
 

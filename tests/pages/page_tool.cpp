@@ -2,9 +2,12 @@
 //
 //     page_tool words FILE.wale            what must be read in its PDF: title, yarns, key; one a line
 //     page_tool key FILE.wale              the meanings in the keys of its charts, one a line
-//     page_tool charts FILE.wale FOLDER    each chart as NAME.svg and NAME.pdf, drawn once and written twice,
-//                                          and with its first symbol moved by one square, or gone
+//     page_tool charts FILE.wale FOLDER    each chart as NAME.svg, NAME.pdf and NAME.png, drawn once and
+//                                          written thrice, and with its first symbol moved by one square, or
+//                                          gone
 //     page_tool pages FILE.wale FOLDER     the pages of its document, page-1.svg and so on
+//     page_tool symbols FOLDER             every symbol at 3, 6 and 12 mm: symbols.svg, symbols.png
+//     page_tool references ROOT FOLDER     the pictures of tests/render/references, as they are drawn today
 //     page_tool svg FILE.svg               faults of an SVG, one a line
 //     page_tool yarn FILE.wale FILE.json   faults of a yarn report, one a line
 //
@@ -21,7 +24,10 @@
 #include "render/document_layout.hpp"
 #include "render/measure.hpp"
 #include "render/pdf.hpp"
+#include "render/png.hpp"
 #include "render/svg.hpp"
+#include "tests/render/references.hpp"
+#include "tests/unit/symbol_sheet.hpp"
 
 namespace {
 
@@ -88,12 +94,19 @@ std::string pdf_of(const std::vector<render::Drawing>& pages) {
   return std::move(std::get<std::string>(pdf));
 }
 
+std::string png_of(const render::Drawing& drawing, double dots) {
+  render::Bytes png = render::write_png(drawing, {.dots_per_inch = dots});
+  if (const auto* error = std::get_if<render::RenderError>(&png)) throw std::runtime_error(error->message);
+  return std::move(std::get<std::string>(png));
+}
+
 std::vector<OutputFile> chart_files(const Compiled& compiled) {
   std::vector<OutputFile> files;
   for (const render::Chart& chart : compiled.charts) {
     render::Drawing drawing = render::draw_chart(chart);
     files.push_back({chart.name + ".svg", render::write_svg(drawing)});
     files.push_back({chart.name + ".pdf", pdf_of({drawing})});
+    files.push_back({chart.name + ".png", png_of(drawing, 192)});
     const std::size_t at = first_symbol(drawing);
     if (at == drawing.items.size()) continue;
     auto& symbol = std::get<render::SymbolItem>(drawing.items[at]);
@@ -119,6 +132,18 @@ int write(const std::string& folder, const std::vector<OutputFile>& files) {
   return 0;
 }
 
+std::vector<OutputFile> symbol_files() {
+  const render::Drawing sheet = symbols::sheet(symbols::all_marks());
+  return {{"symbols.svg", render::write_svg(sheet)}, {"symbols.png", png_of(sheet, 144)}};
+}
+
+std::vector<OutputFile> reference_files(const std::string& root) {
+  std::vector<OutputFile> files;
+  for (const render::Drawing& drawing : render::sample::reference_drawings(root))
+    files.push_back({drawing.name + ".png", png_of(drawing, render::sample::reference_dots)});
+  return files;
+}
+
 int tell(const std::string& path, const std::vector<std::string>& faults) {
   for (const std::string& fault : faults) fmt::print("{}: {}\n", path, fault);
   return faults.empty() ? 0 : 1;
@@ -132,6 +157,8 @@ int run(const std::vector<std::string>& words) {
   if (is("yarn", 2))
     return tell(words[2], pages::yarn_faults(bytes_of(words[2]), compile(words[1]).checked.pattern));
   if (is("charts", 2)) return write(words[2], chart_files(compile(words[1])));
+  if (is("references", 2)) return write(words[2], reference_files(words[1]));
+  if (is("symbols", 1)) return write(words[1], symbol_files());
   if (is("pages", 2)) return write(words[2], page_files(compile(words[1])));
   if (is("key", 1)) {
     print_key(compile(words[1]));

@@ -132,7 +132,7 @@ TEST_CASE("marks on a dark ground are white") {
   for (const Item& item : drawing.items) {
     if (const auto* symbol = std::get_if<SymbolItem>(&item)) inks.push_back(symbol->colour);
   }
-  CHECK(inks == std::vector<Colour>{paper, ink, paper, ink});
+  CHECK(inks == std::vector<Colour>{paper, black, paper, black});
   CHECK(contrast_ratio({0, 0, 0}, {255, 255, 255}) == doctest::Approx(21));  // WCAG 2.1: the largest ratio
   CHECK(contrast_ratio({9, 9, 9}, {9, 9, 9}) == doctest::Approx(1));
 }

@@ -59,7 +59,7 @@ TEST_CASE("hostile words stay words in SVG") {
   Walker walker;
   document.traverse(walker);
   CHECK(walker.names ==
-        std::set<std::string>{"svg", "title", "desc", "defs", "g", "path", "rect", "use", "text"});
+        std::set<std::string>{"svg", "title", "desc", "style", "defs", "g", "path", "rect", "use", "text"});
   CHECK(walker.unique);
   for (const std::string& reference : walker.references) CHECK(walker.ids.contains(reference.substr(1)));
   CHECK(document.child("svg").child("title").text().get() == clean_text(sample::hostile));
@@ -81,6 +81,53 @@ TEST_CASE("a picture names itself, defines its marks once and gives each row its
     dots += std::string(group.attribute("id").value()) == "rib-dot" ? 1 : 0;
   }
   CHECK(dots == 1);
+}
+
+TEST_CASE("a program can read a chart from its picture: rows by their labels, symbols by their stitches") {
+  Chart chart = sample::rib(6, 3);
+  chart.rows[1].label = "2 M";
+  pugi::xml_document document;
+  REQUIRE(document.load_string(write_svg(draw_chart(chart)).c_str()));
+  std::vector<std::string> rows;
+  std::size_t purls = 0;
+  for (const pugi::xpath_node& group : document.select_nodes("//g[@data-row]")) {
+    rows.push_back(group.node().attribute("data-row").value());
+    for (const pugi::xml_node& use : group.node().children("use")) {
+      const std::string target = use.attribute("xlink:href").value();
+      const pugi::xpath_node symbol =
+          document.select_node(("//defs/g[@id='" + target.substr(1) + "']").c_str());
+      purls += std::string(symbol.node().attribute("data-stitch").value()) == "p" ? 1 : 0;
+    }
+  }
+  CHECK(rows == std::vector<std::string>{"1", "2 M", "3"});
+  CHECK(purls == 6);  // Two of the six squares of each row.
+}
+
+TEST_CASE("on a dark screen paper and ink change places, and colours of yarns and the ink on them stay") {
+  Chart chart = sample::rib(4, 1);
+  chart.tints = {{"M", "White as paper", paper}, {"C", "Black as ink", ink}};
+  for (Cell& cell : chart.rows[0].cells) cell = {cell.column, 1, 1, cell.column % 2, false, false};
+  chart.rows[0].cells[3].tint.reset();
+  pugi::xml_document document;
+  REQUIRE(document.load_string(write_svg(draw_chart(chart)).c_str()));
+  const std::string style = document.child("svg").child("style").text().get();
+  CHECK(style.starts_with("@media (prefers-color-scheme:dark){#rib{color:"));
+  // What a rule would change has a class with a rule; what must stay has neither class nor inherited ink.
+  std::set<std::string> classes;
+  for (const pugi::xpath_node& each : document.select_nodes("//*[@class]")) {
+    const std::string name = each.node().attribute("class").value();
+    CHECK(style.find("#rib ." + name + "{") != std::string::npos);
+    classes.insert(name);
+  }
+  CHECK(classes == std::set<std::string>{"paper", "grid", "ink", "halo", "quiet"});
+  const pugi::xml_node row = document.select_node("//g[@data-row]").node();
+  std::vector<std::string> colours;
+  for (const pugi::xml_node& use : row.children("use")) colours.push_back(use.attribute("color").value());
+  CHECK(colours == std::vector<std::string>{"#000000", "#ffffff", "#000000", ""});
+  std::size_t grounds = 0;
+  for (const pugi::xpath_node& path : document.select_nodes("//path[not(@stroke) and not(ancestor::defs)]"))
+    grounds += path.node().attribute("class").empty() ? 1 : 0;
+  CHECK(grounds >= 3);  // Two colours and the flags of the second.
 }
 
 TEST_CASE("numbers are short and the same in every locale") {

@@ -7,6 +7,8 @@
 #include <random>
 #include <string>
 
+#include "render/svg.hpp"
+
 using namespace wale::render;
 
 namespace {
@@ -157,4 +159,22 @@ TEST_CASE("stretching the path stretches its box") {
     CHECK(after.width == doctest::Approx(before.width * x));
     CHECK(after.height == doctest::Approx(before.height * y));
   }
+}
+
+TEST_CASE("a path written out and read again is the same path") {
+  for (const char* data :
+       {"M1 2 H5 V7 L1 2", "M1 2 L5 2 L5 0 Z L9 0 L9 2 Z M3 3 L0 0 L0 3", "M2 0 C1 1 2 2 3 0 L9 0 Z L2 5"}) {
+    CAPTURE(data);
+    const Path path = std::get<Path>(parse_path(data));
+    CHECK(std::get<Path>(parse_path(path_data(path))) == path);
+  }
+  CHECK(path_data(std::get<Path>(parse_path("M1 2 L5 2 L5 7"))) == "M1 2H5V7");
+}
+
+TEST_CASE("the length of a path is what a ruler says") {
+  CHECK(length(std::get<Path>(parse_path("M0 0 L3 4 L3 0 Z"))) == doctest::Approx(12));
+  CHECK(length(std::get<Path>(parse_path("M0 0 L1 0 M5 5 L5 7"))) == doctest::Approx(3));
+  // The circumference of a circle, 2 pi r.
+  CHECK(length(std::get<Path>(parse_path("M-2 0 A2 2 0 1 1 2 0 A2 2 0 1 1 -2 0 Z"))) ==
+        doctest::Approx(12.566).epsilon(0.01));
 }
