@@ -78,6 +78,7 @@ class Placer {
     std::map<int, std::pair<int, int>> ends;
     for (std::size_t i = 0; i < at.size(); ++i) {
       const PlacementStitch& stitch = rows_[widest_][i];
+      if (stitch.copy < 0) continue;
       const auto found = ends.try_emplace(stitch.copy, at[i], 0).first;
       found->second.second = at[i] + stitch.width - 1;
     }
@@ -150,7 +151,8 @@ class Placer {
       out.drift += way;
       out.bends += way != 0 && !pull.ends;
     }
-    out.pull = std::abs(2 * column + stitch.width - 1 - middle(stitch));
+    if (stitch.takes > stitch.gives && stitch.copy >= 0)
+      out.pull = std::abs(2 * column + stitch.width - 1 - middle(stitch));
     return out;
   }
 

@@ -16,7 +16,7 @@
 /// loop that nothing takes and a square that takes nothing (a yarn over) cost nothing. Of placements that
 /// drift alike the one is taken whose squares are nearer to the middle of their repeat:
 ///
-///     pull = sum over all squares of |x(square) - middle|
+///     pull = sum over decreases within a repeat of |x(decrease) - middle|
 ///
 /// So a decrease, which may stand over any of the loops that it takes, stands over the innermost, and the two
 /// sides of a crown are mirrored:
@@ -41,7 +41,7 @@ struct PlacementStitch {
   int width = 1;  ///< squares, at least 1
   int takes = 1;  ///< loops of the row below, in order from the right edge
   int gives = 1;  ///< loops of this row
-  int copy = 0;   ///< which copy of the repeat it belongs to, from 0 at the right
+  int copy = 0;   ///< which copy of the repeat it belongs to, from 0 at the right; -1: none
 };
 
 /// From the right edge to the left.

@@ -42,7 +42,8 @@ PlacementCost counted(const std::vector<PlacementRow>& rows, const Columns& at, 
   PlacementCost out;
   for (std::size_t i = 0; i < rows.size(); ++i) {
     for (std::size_t s = 0; s < rows[i].size(); ++s)
-      out.pull += std::abs(2 * at[i][s] + rows[i][s].width - 1 - (widest(rows) - 1));
+      if (rows[i][s].takes > rows[i][s].gives)
+        out.pull += std::abs(2 * at[i][s] + rows[i][s].width - 1 - (widest(rows) - 1));
     if (i == 0 && (!cyclic || rows.size() == 1)) continue;
     const std::size_t below = i == 0 ? rows.size() - 1 : i - 1;
     std::vector<int> lies;
