@@ -9,7 +9,7 @@ namespace wale {
 
 namespace {
 
-/// Rounds of improvement; charts settle in two or three.
+/// Rounds of improvement: a bound on the time that a large chart takes.
 constexpr int most_rounds = 8;
 
 /// Of loop `k` of `count` within a box of `width` squares, in half squares from its rightmost square.

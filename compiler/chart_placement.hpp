@@ -27,8 +27,8 @@
 /// Search. With its neighbours fixed, the least cost of one row is found by dynamic programming: square i
 /// stands at (widths before it) + s(i), where s never falls and never exceeds the columns to spare. The
 /// widest row has none to spare. From it rows are placed upwards against the row below and downwards against
-/// the row above; then every row again against both, until none can do better. The placement is thus the best
-/// for every row alone; for two rows it is the best of all.
+/// the row above; then every row again against both, until none can do better or eight rounds are over. The
+/// placement is then the best for every row alone; for two rows it is the best of all.
 #pragma once
 
 #include <compare>
