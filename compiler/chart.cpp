@@ -3,11 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <map>
 #include <set>
 
 #include "compiler/chart_rows.hpp"
 #include "compiler/instructions.hpp"
+#include "compiler/repeat_frames.hpp"
 #include "render/path.hpp"
 #include "render/svg.hpp"
 
@@ -34,10 +36,15 @@ std::string identifier(const std::string& text) {
   return out.empty() ? "x" : out;
 }
 
-int squares(const std::vector<Box>& row) {
-  int out = 0;
-  for (const Box& box : row) out += box.width;
-  return out;
+/// Does the row give as many loops as it takes, but for a few stitches at its edges? A stitch that gains or
+/// loses more than two is a bobble and no shaping.
+bool steady_inside(const std::vector<Box>& row) {
+  const std::size_t edge = std::min<std::size_t>(4, row.size() / 4);
+  int gains = 0;
+  for (const Box& box : row)
+    if (std::abs(box.gives - box.takes) > 2) return false;
+  for (std::size_t i = edge; i + edge < row.size(); ++i) gains += row[i].gives - row[i].takes;
+  return gains == 0;
 }
 
 class FabricChart {
@@ -50,9 +57,8 @@ class FabricChart {
     choose_n();
     if (n_ < 0) return {};
     rows_ = laid(n_);
-    for (const auto& row : rows_) columns_ = std::max(columns_, squares(row));
+    columns_ = place_rows(rows_, fills_per_copy(), {gaps(), fabric_.returns});
     if (columns_ == 0) return {};
-    place_rows(rows_, columns_);
     chart_.name = identifier(fabric_.name);
     chart_.title = fabric_.name;
     chart_.columns = columns_;
@@ -67,6 +73,20 @@ class FabricChart {
   }
 
  private:
+  std::vector<long long> fills_per_copy() const {
+    std::vector<long long> out;
+    for (const CheckedRow& row : fabric_.rows) out.push_back(row.fills.per_n);
+    return out;
+  }
+
+  /// Flat work whose stitches come and go at its edges alone is drawn with edges that step.
+  Gaps gaps() const {
+    const bool at_edges =
+        fabric_.form == Form::flat &&
+        std::all_of(rows_.begin(), rows_.end(), [](const auto& row) { return steady_inside(row); });
+    return at_edges ? Gaps::outside : Gaps::anywhere;
+  }
+
   std::vector<std::vector<Box>> laid(long long n) const {
     std::vector<std::vector<Box>> out;
     std::vector<Lying> below;
@@ -269,13 +289,16 @@ class FabricChart {
     return out;
   }
 
-  /// The frame of a row may stand wherever the row repeats; of these places the one nearest to the frame's
-  /// place in most other rows is taken, so that the frame is straight where it can be.
+  /// A side of a frame in a row: between this stitch and the one before it.
+  FrameSide side_before(const std::vector<Box>& row, std::size_t box) const {
+    const int least = box == 0 ? 0 : row[box - 1].column + row[box - 1].width;
+    return {least, box == row.size() ? columns_ : row[box].column};
+  }
+
   void frames() {
     if (fabric_.width.constant()) return;
     const auto next = laid(n_ + 1);
-    std::vector<std::vector<std::pair<int, int>>> choices(rows_.size());  // (first column, columns)
-    std::map<int, int> votes;
+    std::vector<std::vector<FramePlace>> places(rows_.size());
     for (std::size_t i = 0; i < rows_.size(); ++i) {
       const std::size_t period = next[i].size() - rows_[i].size();
       const long long fills_per_n = fabric_.rows[i].fills.per_n;
@@ -283,25 +306,14 @@ class FabricChart {
       const auto copies = static_cast<std::size_t>(std::max(1LL, fabric_.rows[i].fills.at(n_) / fills_per_n));
       for (const std::size_t begin : repeat_starts(rows_[i], next[i], period, copies))
         for (std::size_t copy = 0; copy < copies; ++copy) {
-          const std::size_t start = begin + copy * period, end = start + period;
-          const int first = start == 0 ? 0 : rows_[i][start].column;
-          const int last = end < rows_[i].size() ? rows_[i][end].column : columns_;
-          choices[i].push_back({first, last - first});
+          const std::size_t start = begin + copy * period;
+          places[i].push_back({side_before(rows_[i], start), side_before(rows_[i], start + period)});
         }
-      std::set<int> places;
-      for (const auto& [first, count] : choices[i]) places.insert(first);
-      for (const int place : places) ++votes[place];
     }
-    int favourite = 0, most = 0;
-    for (const auto& [first, count] : votes)
-      if (count > most) most = count, favourite = first;
+    const auto found = straight_frames(places, columns_);
     for (std::size_t i = 0; i < rows_.size(); ++i) {
-      const auto best =
-          std::min_element(choices[i].begin(), choices[i].end(), [&](const auto& a, const auto& b) {
-            return std::abs(a.first - favourite) < std::abs(b.first - favourite);
-          });
-      if (best == choices[i].end()) continue;
-      chart_.rows[i].repeat = render::ChartRow::Span{best->first, best->second};
+      if (!found[i]) continue;
+      chart_.rows[i].repeat = render::ChartRow::Span{found[i]->first, found[i]->end - found[i]->first};
       framed_ = true;
     }
   }

@@ -4,14 +4,8 @@
 /// repeat whole), and read like the knitting: row 1 at the bottom, the first stitch of a right-side row at
 /// the right.
 ///
-/// Placement. Every row's stitches keep their order; where a row has fewer of them than the widest, the
-/// squares left over say "no stitch". Each stitch wants to stand over the loops that it was worked into, and
-/// the placement of a row minimises the sum of the distances (in squares) between where its stitches stand
-/// and where they would like to; a dynamic programme over stitches and columns finds the least. It starts at
-/// the widest row and goes up and down from there.
-///
-///     row 2     \ . /        the two decreases stand over the outer stitches of row 1,
-///     row 1   . . . . .      and two squares of row 2 stay empty
+/// Where a row has fewer stitches than the widest, the squares left over say "no stitch"; which they are is
+/// told in chart_placement.hpp. A flat fabric that does not come back to its width steps at its edges.
 #pragma once
 
 #include <optional>

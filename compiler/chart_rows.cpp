@@ -1,8 +1,6 @@
 #include "compiler/chart_rows.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <limits>
 
 namespace wale {
 
@@ -54,7 +52,8 @@ class Layer {
         ops(op.ops, op.strand, fills);
         break;
       case Op::Form::fill:
-        for (long long i = 0; i < fills; ++i) ops(op.ops, strand, 0);
+        for (filling_ = 0; filling_ < fills; ++filling_) ops(op.ops, strand, 0);
+        filling_ = -1;
         break;
       case Op::Form::as_seen:
         for (long long i = 0; i < fills; ++i) {
@@ -143,6 +142,7 @@ class Layer {
   void put(Box box) {
     box.takes_first = taken_;
     box.gives_first = given_;
+    box.filling = filling_;
     taken_ += box.takes;
     given_ += box.gives;
     boxes_.push_back(box);
@@ -156,6 +156,7 @@ class Layer {
       box.takes_first = taken_ - box.takes_first - box.takes;
       box.gives_first = given_ - box.gives_first - box.gives;
       std::swap(marker, box.marker_after);
+      if (box.filling >= 0) box.filling = fills_ - 1 - box.filling;
     }
     // A marker stood behind a box in working order, so now it stands before it: on the left of its new
     // neighbour.
@@ -170,78 +171,8 @@ class Layer {
   std::vector<Lying> made_;
   std::vector<Box> boxes_;
   int taken_ = 0, given_ = 0;
+  long long filling_ = -1;
 };
-
-double centre(const Box& box) {
-  return box.column + (box.width - 1) / 2.0;
-}
-
-/// Where each loop of a placed row stands; loops of a wide box are spread over it.
-std::vector<double> loop_places(const std::vector<Box>& boxes) {
-  std::vector<double> out;
-  for (const Box& box : boxes)
-    for (int i = 0; i < box.gives; ++i) out.push_back(box.gives == box.width ? box.column + i : centre(box));
-  return out;
-}
-
-/// The columns that boxes want, from the places of some of their loops; a box with none wants to stand
-/// between its neighbours, and costs nothing where it stands (NaN).
-std::vector<double> wants(const std::vector<Box>& boxes, const std::vector<double>& places, bool from_below) {
-  std::vector<double> out;
-  for (const Box& box : boxes) {
-    const int first = from_below ? box.takes_first : box.gives_first,
-              count = from_below ? box.takes : box.gives;
-    double sum = 0;
-    int found = 0;
-    for (int i = first; i < first + count && i < static_cast<int>(places.size()); ++i, ++found)
-      sum += places[static_cast<std::size_t>(i)];
-    out.push_back(found == 0 ? std::numeric_limits<double>::quiet_NaN()
-                             : sum / found - (box.width - 1) / 2.0);
-  }
-  return out;
-}
-
-double cost(double wanted, int column) {
-  return std::isnan(wanted) ? 0 : std::abs(wanted - column);
-}
-
-/// The dynamic programme: least total drift of boxes in order, none overlapping, within `columns`.
-void place(std::vector<Box>& boxes, const std::vector<double>& wanted, int columns) {
-  const std::size_t count = boxes.size();
-  int total = 0;
-  for (const Box& box : boxes) total += box.width;
-  if (total >= columns) {
-    int at = 0;
-    for (Box& box : boxes) {
-      box.column = at;
-      at += box.width;
-    }
-    return;
-  }
-  const auto width = static_cast<std::size_t>(columns);
-  constexpr double never = std::numeric_limits<double>::infinity();
-  // best[i][c]: boxes up to i, box i at column c or further right; at[i][c]: which column.
-  std::vector<std::vector<double>> best(count, std::vector<double>(width, never));
-  std::vector<std::vector<int>> at(count, std::vector<int>(width, -1));
-  for (std::size_t i = 0; i < count; ++i)
-    for (int c = 0; c < columns; ++c) {
-      const auto column = static_cast<std::size_t>(c);
-      double here = never;
-      const int before = c - (i > 0 ? boxes[i - 1].width : 0);
-      if (c + boxes[i].width <= columns && before >= 0) {
-        const double so_far = i == 0 ? 0 : best[i - 1][static_cast<std::size_t>(before)];
-        here = so_far + cost(wanted[i], c);
-      }
-      const bool stay = c > 0 && best[i][column - 1] <= here;
-      best[i][column] = stay ? best[i][column - 1] : here;
-      at[i][column] = stay ? at[i][column - 1] : here == never ? -1 : c;
-    }
-  int limit = columns - 1;
-  for (std::size_t i = count; i-- > 0;) {
-    boxes[i].column = at[i][static_cast<std::size_t>(limit)];
-    if (i > 0) limit = boxes[i].column - boxes[i - 1].width;
-  }
-}
 
 }  // namespace
 
@@ -250,34 +181,21 @@ std::vector<Box> lay_row(const CheckedRow& row, long long n, const Stitches& sti
   return Layer(row, n, stitches, below).run(turned);
 }
 
-double drift(const std::vector<Box>& boxes, const std::vector<double>& wanted) {
-  double out = 0;
-  for (std::size_t i = 0; i < boxes.size(); ++i) out += cost(wanted[i], boxes[i].column);
-  return out;
-}
-
-void place_rows(std::vector<std::vector<Box>>& rows, int columns) {
-  const auto width = [](const std::vector<Box>& row) {
-    int out = 0;
-    for (const Box& box : row) out += box.width;
-    return out;
-  };
-  std::size_t widest = 0;
-  for (std::size_t i = 0; i < rows.size(); ++i)
-    if (width(rows[i]) > width(rows[widest])) widest = i;
-  place(rows[widest], std::vector<double>(rows[widest].size(), 0), columns);
-  for (std::size_t i = widest + 1; i < rows.size(); ++i)
-    place(rows[i], wants(rows[i], loop_places(rows[i - 1]), true), columns);
-  for (std::size_t i = widest; i-- > 0;) {
-    // Going down, a row's loops want to stand under the boxes that take them.
-    std::vector<double> places;
-    for (const Box& box : rows[i + 1])
-      for (int k = 0; k < box.takes; ++k) {
-        const double spread = box.takes == 1 ? 0 : k - (box.takes - 1) / 2.0;
-        places.push_back(box.takes == box.width ? box.column + k : centre(box) + spread);
-      }
-    place(rows[i], wants(rows[i], places, false), columns);
+int place_rows(std::vector<std::vector<Box>>& rows, const std::vector<long long>& fills_per_copy,
+               const PlacementRules& rules) {
+  std::vector<PlacementRow> stitches(rows.size());
+  int columns = 0;
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    for (const Box& box : rows[i]) {
+      const long long copy = box.filling < 0 || fills_per_copy[i] <= 0 ? -1 : box.filling / fills_per_copy[i];
+      stitches[i].push_back({box.width, box.takes, box.gives, static_cast<int>(copy)});
+    }
+    columns = std::max(columns, squares(stitches[i]));
   }
+  const Columns placed = place(stitches, rules);
+  for (std::size_t i = 0; i < rows.size(); ++i)
+    for (std::size_t k = 0; k < rows[i].size(); ++k) rows[i][k].column = placed[i][k];
+  return columns;
 }
 
 }  // namespace wale

@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "compiler/chart_placement.hpp"
 #include "compiler/pattern.hpp"
 
 namespace wale {
@@ -15,6 +16,7 @@ struct Box {
   int width = 1;                   ///< squares
   int takes_first = 0, takes = 0;  ///< loops of the row below, counted from the right edge
   int gives_first = 0, gives = 0;  ///< loops of this row
+  long long filling = -1;          ///< which working of the row's fill it belongs to; -1: none
   Lean lean = Lean::none;          ///< of what shows on the right side
   bool unworked = false;           ///< a stitch that a short row does not reach
   Turn turn = Turn::none;          ///< of such a stitch: wrapped or made double where the row turned
@@ -34,11 +36,10 @@ struct Lying {
 std::vector<Box> lay_row(const CheckedRow& row, long long n, const Stitches& stitches, Turn turned,
                          std::vector<Lying>& below);
 
-/// Gives every box its column, `columns` squares across. `rows` from the bottom up; `flat_order[i]` unused
-/// boxes none.
-void place_rows(std::vector<std::vector<Box>>& rows, int columns);
-
-/// The sum of distances that placing `boxes` at their columns costs, against where they want to be.
-double drift(const std::vector<Box>& boxes, const std::vector<double>& wanted);
+/// Gives every box its column. `fills_per_copy[i]` is how often row i works its fill in one repeat
+/// of the chart; 0: it has none.
+/// Returns how many columns the chart has.
+int place_rows(std::vector<std::vector<Box>>& rows, const std::vector<long long>& fills_per_copy,
+               const PlacementRules& rules);
 
 }  // namespace wale
