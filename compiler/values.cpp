@@ -212,6 +212,7 @@ class Evaluator {
       return {};
     }
     if (!scope_.gauge) {
+      if (scope_.gauge_unclear) return {};
       diagnostics_.add(Kind::no_gauge, e.span, fmt::format("`{}` needs a gauge", e.word))
           .try_this("gauge 20 st x 28 rows = 10 cm");
       return {};
