@@ -99,6 +99,8 @@ class Checker {
     for_each<tree::Gauge>(tree, [&](const tree::Gauge& g, Span span) { gauge(g, span); });
     if (common_.asked.gauge) other_gauge(*common_.asked.gauge, common_.asked.gauge_span);
     scope_.gauge = pattern_.gauges.empty() ? nullptr : &pattern_.gauges.front();
+    for_each<tree::Gauge>(tree, [&](const tree::Gauge&, Span) { scope_.gauge_unclear = !scope_.gauge; });
+    scope_.gauge_unclear |= !tree.whole && !scope_.gauge;
     scope_.measures.clear();
     scope_.unclear.clear();
     for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { measure(m); });
@@ -154,6 +156,15 @@ class Checker {
 
   void yarn(const tree::Yarn& source) {
     if (!is_new(source.name, "yarns")) return;
+    Diagnostics quiet;
+    const auto first = evaluate(source.mass, scope_, quiet), second = evaluate(source.length, scope_, quiet);
+    if (first && second && first->dimension == Dimension::length && second->dimension == Dimension::mass) {
+      diagnostics_
+          .add(Kind::bad_measure, join(source.mass.span, source.length.span),
+               "a ball's weight comes first, then its length")
+          .try_this("100 g = 200 m");
+      return;
+    }
     const auto grams = evaluate_mass(source.mass, scope_, "a ball's weight", diagnostics_);
     const auto length = evaluate_length(source.length, scope_, "a ball's length", diagnostics_);
     if (!grams || !length) return;

@@ -159,6 +159,30 @@ std::string set_up_words(const Fabric& fabric, const Stitches& stitches) {
   return fmt::format("rows {{ 1: <k>  2: {} }}", words(reversed, true));
 }
 
+/// How to come to pairs, in the strands of the fabric: all of the needle's where every fabric begins on them,
+/// else opened out of single stitches.
+std::string PieceWorker::pairs_words(const std::vector<Step::Part>& parts, const Fabric& fabric) const {
+  std::string strands;
+  for (const CheckedRow& each : fabric.rows) {
+    const Row& row = each.row;
+    if (row.strand < 0 || row.back_strand < 0) continue;
+    strands = fmt::format(" with {} {}", shelf_.strands[static_cast<std::size_t>(row.strand)].name,
+                          shelf_.strands[static_cast<std::size_t>(row.back_strand)].name);
+    break;
+  }
+  long long stitches = 0;
+  bool all_pairs = true;
+  for (const Step::Part& part : parts) {
+    stitches += part.width;
+    const auto& entry = out_.fabrics[static_cast<std::size_t>(part.fabric)].entry.segments();
+    all_pairs &= std::any_of(entry.begin(), entry.end(), [](const Segment& segment) {
+      return !segment.word.empty() && segment.word.front().type == LoopType::front;
+    });
+  }
+  if (all_pairs) return fmt::format("cast on in pairs: cast on {} pairs{}", stitches / 2, strands);
+  return fmt::format("open single stitches into the pairs of {} in the row before: dkopen", fabric.name);
+}
+
 bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work& source) {
   Needle made, wanted;
   made = types_only(needles_.left, types_);
@@ -188,7 +212,7 @@ bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work&
                fmt::format("{} begins on pairs of double knitting, and those on the needle are no such pairs",
                            fabric.name))
           .note("each pair is a front stitch in one strand and a back stitch in the other")
-          .try_this(fmt::format("cast on in pairs: cast on {} pairs with A B", parts[i].width / 2));
+          .try_this(pairs_words(parts, fabric));
       return false;
     }
     Diagnostic& added = diagnostics_.add(
@@ -250,6 +274,7 @@ std::optional<double> PieceWorker::rows_of_length(const tree::Expression& source
   const auto length = evaluate_length(source, shelf_.scope, "a length", diagnostics_);
   if (!length) return {};
   if (!gauge) {
+    if (shelf_.scope.gauge_unclear) return {};
     diagnostics_
         .add(Kind::no_gauge, source.span, "how many rows this length is can only be told with a gauge")
         .try_this("gauge 20 st x 28 rows = 10 cm");

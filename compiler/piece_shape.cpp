@@ -54,6 +54,7 @@ std::optional<long long> PieceWorker::shape_times(const tree::Shape& source, lon
   if (goal->dimension == Dimension::length) {
     const Gauge* gauge = shelf_.scope.gauge;
     if (!gauge) {
+      if (shelf_.scope.gauge_unclear) return {};
       diagnostics_
           .add(Kind::no_gauge, source.to->span, "how many stitches this is can only be told with a gauge")
           .try_this("gauge 20 st x 28 rows = 10 cm");

@@ -58,10 +58,17 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   const bool needs_stitches = !std::holds_alternative<tree::CastOn>(source.what) &&
                               !std::holds_alternative<tree::Resume>(source.what);
   if (needs_stitches && !on_needle_) {
-    diagnostics_.add(Kind::no_cast_on, source.head, "there are no stitches on the needle yet")
-        .try_this("cast on 42");
+    if (!source_.whole && !emptied_) return false;  // the cast-on may be what could not be read
+    Diagnostic& added = diagnostics_.add(Kind::no_cast_on, source.head,
+                                         emptied_ ? "there are no stitches on the needle any more"
+                                                  : "there are no stitches on the needle yet");
+    if (emptied_)
+      added.label(*emptied_, "the last of them left it here").try_this("cast on anew, or do this before");
+    else
+      added.try_this("cast on 42");
     return false;
   }
+  const bool held_stitches = on_needle_;
   const bool good = std::visit(
       [&](const auto& what) {
         using What = std::decay_t<decltype(what)>;
@@ -95,6 +102,7 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
           return do_shape(what, made);
       },
       source.what);
+  if (held_stitches && !on_needle_) emptied_ = source.head;
   made.strand = in_hand_;
   made.after = on_needle_ ? needles_.width().base : 0;
   const bool goes_back = made.kind == Step::Kind::resume;

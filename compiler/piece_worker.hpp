@@ -102,6 +102,7 @@ class PieceWorker {
   std::optional<std::vector<Step::Part>> lay_out(const tree::Work& source);
   std::optional<int> use_fabric(const tree::Name& name);
   bool fits(const Fabric& fabric, long long width, Span span);
+  std::string pairs_words(const std::vector<Step::Part>& parts, const Fabric& fabric) const;
   bool set_up(const std::vector<Step::Part>& parts, const tree::Work& source);
   bool starts_right(const std::vector<Step::Part>& parts, const tree::Work& source);
   std::optional<long long> extent_rows(const tree::Work& source, Step& out);
@@ -134,6 +135,7 @@ class PieceWorker {
   short in_hand_ = -1;
   long long row_ = 0;  ///< rows worked since the cast-on
   bool on_needle_ = false;
+  std::optional<Span> emptied_;  ///< the step that left the needle empty
   std::map<std::string, Held> held_;
   std::optional<Standing> standing_;  ///< what `work even`, `narrow` and `widen` go on with
 };

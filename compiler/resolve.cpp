@@ -164,6 +164,8 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
   if (!sort_rows(book, height)) return {};
   std::vector<Row> out;
   bool good = true;
+  std::set<const std::vector<tree::RowItem>*>
+      failed;               // a mistake in a default is said once, not in every row
   Side round_side = first;  // in the round the side changes only where the work is turned
   for (long long i = 1; i <= rows; ++i) {
     const long long number = (i - 1) % height + 1;
@@ -193,10 +195,13 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
             .try_this("as seen");
         return {};
       }
+      // A row that could not be read whole has been told; what it has is looked up, its sum is not.
+      if (failed.count(items) > 0) continue;
       int fills = 0;
       auto made = ops(*items, 0, true, fills);
-      if (!made) {
+      if (!made || !found[pass].row->whole) {
         good = false;
+        failed.insert(items);
         continue;
       }
       for (std::size_t k = 0; k < made->size(); ++k)
@@ -232,9 +237,8 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
         return {};
       }
     }
-    // One report for each mistake is enough: a mistake in a default would show in every row.
-    if (!good) return {};
   }
+  if (!good) return {};
   return out;
 }
 

@@ -8,8 +8,8 @@
 #include <cmath>
 #include <set>
 
+#include "compiler/stitch_sense.hpp"
 #include "grammar/parser.hpp"
-#include "render/path.hpp"
 
 namespace wale {
 
@@ -151,87 +151,36 @@ void read_loops(const tree::Stitch::Attribute& attribute, std::vector<LoopType>&
   }
 }
 
-/// A mark is drawn in a unit square. A point may lie on its edge, not beyond it.
-void check_mark(const tree::Text& text, Diagnostics& diagnostics) {
-  constexpr std::string_view advice =
-      "a mark is an SVG path in a square of side 1, such as \"M.2 .8 L.8 .2\"";
-  constexpr double slack = 0.05;  // the controls of a curve may lie a little beyond what is drawn
-  const auto parsed = render::parse_path(text.text);
-  if (const auto* error = std::get_if<render::PathError>(&parsed)) {
-    // The text stands between quotes; where it has escapes, the whole of it is marked.
-    Span at = text.span;
-    if (at.end - at.begin == text.text.size() + 2 && error->offset <= text.text.size()) {
-      // What is missing at the end is missing at the closing quote.
-      at.begin += 1 + static_cast<std::uint32_t>(error->offset);
-      at.end = at.begin + 1;
-    }
-    diagnostics.add(Kind::bad_stitch, at, fmt::format("this symbol cannot be drawn: {}", error->message))
-        .try_this(std::string(advice));
-    return;
-  }
-  const auto& path = std::get<render::Path>(parsed);
-  const bool draws = std::any_of(path.segments.begin(), path.segments.end(), [](const render::Segment& each) {
-    return each.kind == render::Segment::Kind::line || each.kind == render::Segment::Kind::curve;
-  });
-  if (!draws) {
-    diagnostics.add(Kind::bad_stitch, text.span, "this symbol draws nothing, so its square stays blank")
-        .try_this(std::string(advice));
-    return;
-  }
-  const render::Box box = render::bounds(path);
-  if (box.x < -slack || box.y < -slack || box.right() > 1 + slack || box.bottom() > 1 + slack)
-    diagnostics
-        .add(Kind::bad_stitch, text.span,
-             fmt::format(
-                 "this symbol reaches outside its square: from {:.4g} to {:.4g} across and from {:.4g} "
-                 "to {:.4g} down, where the square goes from 0 to 1",
-                 box.x, box.right(), box.y, box.bottom()))
-        .try_this(std::string(advice));
-}
-
-/// A family of crossings says which way it leans, what its two strips are, and how it is worked.
-void check_crossing(const tree::Stitch& declared, Diagnostics& diagnostics) {
-  bool leans = false, says = false;
+/// What the attributes say, as far as they can be read.
+Stitch read_stitch(const tree::Stitch& declared, Diagnostics& diagnostics) {
+  Stitch out;
+  out.name = declared.name.text;
+  out.span = declared.name.span;
   for (const tree::Stitch::Attribute& attribute : declared.attributes) {
     const std::string& name = attribute.name.text;
     const std::string word = attribute.words.empty() ? "" : attribute.words.front().text;
-    const bool strip = name == "over" || name == "under" || name == "between";
-    const bool good =
-        (name == "leans" && (word == "left" || word == "right")) || (name == "over" && word == "k") ||
-        (strip && name != "over" && (word == "k" || word == "p")) || (name == "says" && attribute.text) ||
-        (name == "uses" && attribute.number && !attribute.number->unit);
-    leans |= good && name == "leans";
-    says |= good && name == "says";
-    if (good) continue;
-    diagnostics
-        .add(Kind::bad_stitch, attribute.name.span, fmt::format("a crossing's `{}` cannot be that", name))
-        .try_this("over k  under k (or p)  between k (or p)  leans right (or left)  uses 1.1  says \"...\"");
+    if (name == "takes") {
+      read_loops(attribute, out.takes, nullptr, diagnostics);
+    } else if (name == "gives") {
+      read_loops(attribute, out.gives, &out.passes_on, diagnostics);
+    } else if (name == "leans" && (word == "right" || word == "left" || word == "centre")) {
+      out.lean = word == "right" ? Lean::right : word == "left" ? Lean::left : Lean::centre;
+    } else if (name == "twin" && !word.empty()) {
+      out.twin_name = word;
+      out.twin_span = attribute.words.front().span;
+    } else if (name == "shows" && (word == "purl" || word == "knit")) {
+      out.shows_purl = word == "purl";
+    } else if (name == "uses" && attribute.number && !attribute.number->unit) {
+      out.uses = attribute.number->value;
+    } else if (name == "says" && attribute.text) {
+      out.says = attribute.text->text;
+    } else if ((name == "mark" || name == "fills") && attribute.text) {
+      (name == "mark" ? out.mark : out.fills) = attribute.text->text;
+    } else {
+      diagnostics.add(Kind::bad_stitch, attribute.name.span, fmt::format("`{}` cannot be that", name));
+    }
   }
-  if (!leans || !says)
-    diagnostics
-        .add(Kind::bad_stitch, declared.name.span,
-             fmt::format("the crossing `{}` does not say {}", declared.name.text,
-                         leans ? "how it is worked" : "which way it leans"))
-        .try_this(leans ? "says \"slip {held} to a cable needle, {first}, {then} from the cable needle\""
-                        : "leans right");
-}
-
-}  // namespace
-
-namespace {
-
-/// A row reads `k2` as a count, unless a stitch is called that; a pattern may not change what a count means.
-void check_name(const Stitch& named, const Stitches& known, Diagnostics& diagnostics) {
-  const std::string& name = named.name;
-  const std::size_t digits = name.find_last_not_of("0123456789") + 1;
-  if (digits == 0 || digits == name.size()) return;
-  const std::string stem = name.substr(0, digits);
-  if (!known.find(stem)) return;
-  diagnostics
-      .add(Kind::bad_stitch, named.span,
-           fmt::format("in a row `{}` is `{}` worked {} times, so no stitch can be called that", name, stem,
-                       name.substr(digits)))
-      .try_this("a name that does not end in a number, such as `" + stem + "tied`");
+  return out;
 }
 
 }  // namespace
@@ -239,56 +188,18 @@ void check_name(const Stitch& named, const Stitches& known, Diagnostics& diagnos
 void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
   if (declared.crossing) {
     check_crossing(declared, diagnostics);
-    families_[declared.name.text] = declared;
+    const auto [family, fresh] = families_.try_emplace(declared.name.text, declared);
+    if (!fresh && family->second.name.span.source == declared.name.span.source)
+      diagnostics
+          .add(Kind::duplicate_name, declared.name.span,
+               fmt::format("the crossing `{}` is declared twice", declared.name.text))
+          .label(family->second.name.span, "first here");
+    family->second = declared;
     return;
   }
-  Stitch out;
-  out.name = declared.name.text;
-  out.span = declared.name.span;
-  bool takes = false, gives = false;
   const std::size_t told = diagnostics.all().size();
-  for (const tree::Stitch::Attribute& attribute : declared.attributes) {
-    const std::string& name = attribute.name.text;
-    const std::string word = attribute.words.empty() ? "" : attribute.words.front().text;
-    if (name == "takes") {
-      takes = true;
-      read_loops(attribute, out.takes, nullptr, diagnostics);
-    } else if (name == "gives") {
-      gives = true;
-      read_loops(attribute, out.gives, &out.passes_on, diagnostics);
-    } else if (name == "leans" && (word == "right" || word == "left" || word == "centre")) {
-      out.lean = word == "right" ? Lean::right : word == "left" ? Lean::left : Lean::centre;
-    } else if (name == "twin" && !word.empty()) {
-      out.twin_name = word;
-    } else if (name == "shows" && (word == "purl" || word == "knit")) {
-      out.shows_purl = word == "purl";
-    } else if (name == "uses" && attribute.number && !attribute.number->unit) {
-      out.uses = attribute.number->value;
-    } else if (name == "says" && attribute.text) {
-      out.says = attribute.text->text;
-      if (out.says.find_first_not_of(' ') == std::string::npos)
-        diagnostics
-            .add(Kind::bad_stitch, attribute.text->span,
-                 fmt::format("the key has no words for `{}`: its `says` is empty", out.name))
-            .try_this("say how it is worked, such as \"knit 2 together\"");
-    } else if ((name == "mark" || name == "fills") && attribute.text) {
-      (name == "mark" ? out.mark : out.fills) = attribute.text->text;
-      check_mark(*attribute.text, diagnostics);
-    } else {
-      diagnostics.add(Kind::bad_stitch, attribute.name.span, fmt::format("`{}` cannot be that", name));
-    }
-  }
-  if (!takes || !gives)
-    diagnostics
-        .add(Kind::bad_stitch, declared.name.span,
-             fmt::format("`{}` does not say what it {}", out.name, takes ? "gives" : "takes"))
-        .try_this("takes 1 gives 1");
-  if (takes && gives && out.takes.empty() && out.gives.empty() && !out.passes_on &&
-      diagnostics.all().size() == told)
-    diagnostics
-        .add(Kind::bad_stitch, out.span,
-             fmt::format("`{}` takes no loop and gives none, so nothing is worked", out.name))
-        .try_this("takes 1 gives 1");
+  Stitch out = read_stitch(declared, diagnostics);
+  check_stitch(declared, out, diagnostics.all().size() == told, diagnostics);
   if (out.passes_on) out.gives = out.takes;
   if (out.says.empty()) out.says = out.name;
   if (out.twin_name.empty()) out.twin_name = out.name;
@@ -326,41 +237,14 @@ void Stitches::complete(Diagnostics& diagnostics) {
   for (Stitch& stitch : table_) {
     const auto twin = find(stitch.twin_name);
     stitch.twin = twin ? *twin : *find(stitch.name);
-    if (!twin)
-      diagnostics
-          .add(Kind::bad_stitch, stitch.span,
-               fmt::format("the twin of `{}`, `{}`, is not a stitch", stitch.name, stitch.twin_name))
-          .try_this("declare it too, or name the stitch that looks the same from the other side");
+    if (twin) continue;
+    diagnostics
+        .add(Kind::bad_stitch, stitch.twin_span.value_or(stitch.span),
+             fmt::format("the twin of `{}`, `{}`, is not a stitch", stitch.name, stitch.twin_name))
+        .try_this("declare it too, or name the stitch that looks the same from the other side");
+    stitch.twin_name = stitch.name;
   }
-  constexpr std::uint32_t vocabulary = 0;  // the number of its source
-  for (const Stitch& stitch : table_) {
-    if (stitch.span.source != vocabulary) check_name(stitch, *this, diagnostics);
-    const Stitch& other = (*this)[stitch.twin];
-    // Seen from the other side the loops lie in the opposite order.
-    const auto mirrors = [](LoopType one, LoopType two) { return one == from_behind(two); };
-    const bool fits = std::equal(stitch.takes.begin(), stitch.takes.end(), other.takes.rbegin(),
-                                 other.takes.rend(), mirrors) &&
-                      std::equal(stitch.gives.begin(), stitch.gives.end(), other.gives.rbegin(),
-                                 other.gives.rend(), mirrors);
-    if (fits) {
-      if (table_[static_cast<std::size_t>(other.twin)].name != stitch.name &&
-          stitch.span.source != vocabulary)
-        diagnostics
-            .add(Kind::bad_stitch, stitch.span,
-                 fmt::format("the twin of `{}` is `{}`, but the twin of that is `{}`", stitch.name,
-                             other.name, other.twin_name))
-            .note("twins look alike from the two sides of the work, so each is the other's twin")
-            .try_this(fmt::format("leave out `twin {}`, or declare a stitch for the wrong side", other.name));
-      continue;
-    }
-    // A pattern that says a stitch anew may leave the vocabulary's twin behind; the pattern's is at fault,
-    // and is told when its own turn comes if the two are twins of each other.
-    const bool pattern_made_other = stitch.span.source == vocabulary && other.span.source != vocabulary;
-    if (pattern_made_other && other.twin_name == stitch.name) continue;
-    diagnostics.add(
-        Kind::bad_stitch, pattern_made_other ? other.span : stitch.span,
-        fmt::format("`{}` and its twin `{}` do not take and give the same", stitch.name, other.name));
-  }
+  check_among(*this, diagnostics);
 }
 
 std::optional<StitchId> Stitches::find(const std::string& name) const {
@@ -432,7 +316,8 @@ std::optional<Word> Stitches::lookup(const std::string& word, bool* too_large) {
   if (const auto crossing = make_crossing(word)) return Word{*crossing, 1};
   const std::size_t digits = word.find_last_not_of("0123456789") + 1;
   if (digits == word.size() || digits == 0) return {};
-  const auto stem = find(word.substr(0, digits));
+  auto stem = find(word.substr(0, digits));
+  if (!stem) stem = make_crossing(word.substr(0, digits));
   if (!stem) return {};
   long long count = 0;
   const auto [end, error] = std::from_chars(word.data() + digits, word.data() + word.size(), count);
@@ -446,7 +331,8 @@ std::optional<Word> Stitches::lookup(const std::string& word, bool* too_large) {
 bool Stitches::knows(const std::string& word) const {
   if (find(word) || read_crossing(word)) return true;
   const std::size_t digits = word.find_last_not_of("0123456789") + 1;
-  return digits > 0 && digits < word.size() && find(word.substr(0, digits)).has_value();
+  const std::string stem = word.substr(0, digits);
+  return digits > 0 && digits < word.size() && (find(stem) || read_crossing(stem));
 }
 
 std::vector<std::string> Stitches::families() const {

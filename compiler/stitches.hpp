@@ -50,10 +50,11 @@ struct Stitch {
   StitchId twin = -1;  ///< known once the table is complete
   double uses = 1;     ///< yarn, in plain loops of the fabric
   std::string says;
-  std::string says_wrong;   ///< on wrong-side rows, where that differs (crossings)
-  std::string mark, fills;  ///< SVG paths in a box `span` wide and 1 high
-  std::string letters;      ///< in the middle of the mark: for a stitch that came without one
-  Span span;                ///< where it was declared
+  std::string says_wrong;         ///< on wrong-side rows, where that differs (crossings)
+  std::string mark, fills;        ///< SVG paths in a box `span` wide and 1 high
+  std::string letters;            ///< in the middle of the mark: for a stitch that came without one
+  Span span;                      ///< where it was declared
+  std::optional<Span> twin_span;  ///< where its twin was said, if it was
 
   struct Crossing {
     int over = 0, between = 0, under = 0;

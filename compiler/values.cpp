@@ -224,6 +224,7 @@ class Evaluator {
 
   bool has_gauge(const tree::Expression& e) {
     if (scope_.gauge) return true;
+    if (scope_.gauge_unclear) return false;
     diagnostics_.add(Kind::no_gauge, e.span, fmt::format("`{}` needs a gauge", e.word))
         .try_this("gauge 20 st x 28 rows = 10 cm");
     return false;

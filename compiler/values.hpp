@@ -30,6 +30,7 @@ struct Scope {
   std::map<std::string, Quantity> measures;
   std::set<std::string> unclear;         ///< measures with a mistake that has been reported
   std::map<std::string, Span> declared;  ///< all measures of the file, known yet or not
+  bool gauge_unclear = false;            ///< a gauge has a mistake that has been reported
   const Gauge* gauge = nullptr;          ///< for `near`, `rows`, `stitches`; may be null
   std::vector<std::string> sizes;  ///< declared by the pattern; empty where it has one and no name for it
   std::size_t size = 0;            ///< the one that is worked out

@@ -122,6 +122,16 @@ Diagnostic& Diagnostics::add(Kind kind, Span span, std::string message) {
   return overflow_.emplace(kind, span, std::move(message));
 }
 
+void Diagnostics::withdraw(Kind kind, Span within) {
+  const std::size_t kept = kept_.size();
+  std::erase_if(kept_, [&](const Diagnostic& each) {
+    return each.kind == kind && each.span.source == within.source && each.span.begin >= within.begin &&
+           each.span.end <= within.end;
+  });
+  if (facts(kind).severity == Severity::error) errors_ -= kept - kept_.size();
+  if (facts(kind).severity == Severity::warning) warnings_ -= kept - kept_.size();
+}
+
 void Diagnostics::append(const Diagnostics& others) {
   for (const Diagnostic& each : others.kept_) {
     Diagnostic& added = add(each.kind, each.span, each.message);

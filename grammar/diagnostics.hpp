@@ -113,6 +113,8 @@ class Diagnostics {
   std::size_t warnings() const { return warnings_; }
   /// Takes the edits from those added after the first so many.
   void drop_edits(std::size_t from);
+  /// Takes back what was said of this kind within the span: something said of the whole stands for it.
+  void withdraw(Kind kind, Span within);
   /// By place in the source, each place once per kind.
   void sort();
 

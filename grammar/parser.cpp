@@ -248,7 +248,22 @@ bool Parser::too_long(int terms) {
   return true;
 }
 
+bool Parser::at_unit(std::size_t ahead) const {
+  return peek(ahead).kind == TokenKind::name &&
+         std::find(units.begin(), units.end(), text(peek(ahead))) != units.end();
+}
+
 void Parser::unit(tree::Expression& out) {
+  // The sign of inches; the tokens have it as a text of its own.
+  if (at(TokenKind::string) && text(peek()) == "\"" && at_ > 0 && tokens_[at_ - 1].end == peek().begin) {
+    const std::string number(text(tokens_[at_ - 1]));
+    diagnostics_.add(Kind::expected, here(), "inches are written `in`")
+        .try_this(fmt::format("{} in", number))
+        .mend(here(), " in");
+    out.unit = tree::Name{"in", here()};
+    out.span = join(out.span, span(take()));
+    return;
+  }
   if (!at(TokenKind::name)) return;
   for (const std::string_view each : units)
     if (text(peek()) == each) {
@@ -325,6 +340,12 @@ std::optional<tree::Expression> Parser::factor(int depth) {
   const Token token = take();
   out.form = tree::Expression::Form::name;
   out.word = text(token);
+  if (at_unit(0) && !at_word("in")) {
+    diagnostics_
+        .add(Kind::expected, here(), "a unit stands behind a number, and measures have theirs already")
+        .try_this(out.word);
+    take();
+  }
   if (!at(TokenKind::left_round) || token.end != peek().begin) return out;
   take();
   out.form = tree::Expression::Form::call;

@@ -396,7 +396,10 @@ bool Parser::piece(tree::Piece& out) {
   if (!called) return false;
   out.name = *called;
   Span where;
-  return form(out.form, where) && steps(out.steps, 0);
+  steps_whole_ = true;
+  const bool good = form(out.form, where) && steps(out.steps, 0);
+  out.whole = good && steps_whole_;
+  return good;
 }
 
 }  // namespace wale

@@ -64,6 +64,8 @@ class Parser {
   std::optional<tree::Expression> list(int depth);
   std::optional<tree::Expression> parenthesised(int depth);
   void unit(tree::Expression& expression);
+  /// Whether the name so far ahead, on this line, is a unit.
+  bool at_unit(std::size_t ahead) const;
   bool too_deep(int depth);
   bool too_long(int terms);
 
@@ -103,11 +105,22 @@ class Parser {
   bool begins_line(std::size_t token) const;
   void number_in_row(tree::RowItem& out, int depth);
   bool split_crossing(tree::RowItem& out);
+  void commas_of_row();
+  void forget_commas(Span within);
   void stray_in_row();
   std::string default_word() const;
   void missing_colon(const tree::RowLabel& label);
   void group(tree::RowItem& out, TokenKind close, int depth);
   bool picture(tree::Picture& out);
+
+  // the wording of printed patterns (parser_printed.cpp)
+  void side_in_label(const tree::RowLabel& label);
+  bool printed_repeat(tree::RowItem& out, int depth);
+  void square_group(tree::RowItem& out, int depth);
+  void printed_extent(tree::RowItem& out);
+  struct Printed;
+  Printed printed_ending();
+  std::optional<std::string> as_written(const std::vector<tree::RowItem>& items) const;
 
   // pieces (parser_pieces.cpp)
   bool steps(std::vector<tree::Step>& out, int depth);
@@ -130,6 +143,8 @@ class Parser {
   std::vector<Token> tokens_;
   Diagnostics& diagnostics_;
   std::size_t at_ = 0;
+  std::vector<Span> commas_;      ///< runs of them in the row that is read
+  bool steps_whole_ = true;       ///< no step of the piece is left out
   long long next_row_ = 1;        ///< the number that the next row is likely to have
   std::size_t label_column_ = 0;  ///< of the last label that began its line
 };

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "grammar/parser_internal.hpp"
 
 namespace wale {
@@ -23,7 +25,11 @@ bool put(tree::Step& step, Rule rule) {
 }  // namespace
 
 bool Parser::steps(std::vector<tree::Step>& out, int depth) {
-  return block([&] { return step(out, depth); });
+  return block([&] {
+    const bool good = step(out, depth);
+    steps_whole_ &= good;
+    return good;
+  });
 }
 
 bool Parser::step(std::vector<tree::Step>& out, int depth) {
@@ -39,6 +45,14 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
         .mend(here(), *meant);
     word = *meant;
   }
+  if (const std::string lower = lower_case(word); lower == "co" || lower == "bo") {
+    word = lower == "co" ? "cast on" : "bind off";
+    diagnostics_
+        .add(Kind::unknown_statement, here(),
+             fmt::format("no step of a piece begins with `{}`", text(peek())))
+        .try_this(word)
+        .mend(here(), word);
+  }
   const auto after = [&](std::string_view second, auto rule) {
     take();
     step.head = join(step.head, here());
@@ -49,6 +63,12 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
     good = after("on", [&] { return put<CastOn>(step, [&](auto& v) { return cast_on(v); }); });
   } else if (word == "bind") {
     good = after("off", [&] { return put<BindOff>(step, [&](auto& v) { return bind_off(v); }); });
+  } else if (word == "cast on") {
+    take();
+    good = put<CastOn>(step, [&](auto& v) { return cast_on(v); });
+  } else if (word == "bind off") {
+    take();
+    good = put<BindOff>(step, [&](auto& v) { return bind_off(v); });
   } else if (word == "pick") {
     good = after("up", [&] { return put<PickUp>(step, [&](auto& v) { return pick_up(v); }); });
   } else if (word == "work") {
@@ -136,6 +156,15 @@ bool Parser::second_word(std::string_view word) {
 }
 
 bool Parser::cast_on(tree::CastOn& out) {
+  if (at(TokenKind::name) && at_unit(1)) {
+    const std::size_t first = at_;
+    const std::string measure(text(take()));
+    take();
+    diagnostics_
+        .add(Kind::bad_measure, since(first), "a cast-on is a number of stitches, but this is a length")
+        .try_this(fmt::format("stitches({0}), or near({0}, 4n) for a multiple of 4", measure));
+    return false;
+  }
   auto stitches = expression();
   if (!stitches) return false;
   out.stitches = std::move(*stitches);
@@ -160,7 +189,8 @@ bool Parser::layout(tree::Work& out) {
     auto fabric = name("a fabric's name");
     if (!fabric) return false;
     tree::LayoutPart part{*fabric, {}};
-    const bool ends = at(TokenKind::bar) || at(TokenKind::newline) || at_word("for") || at_word("with");
+    const bool ends =
+        at(TokenKind::bar) || at(TokenKind::newline) || at_word("for") || at_word("with") || at_word("until");
     // A measure could be called `fro`, but then more of the layout would follow it.
     const TokenKind next = peek(1).kind;
     const bool slip = meant_word({"for", "with"}) && (next == TokenKind::number || next == TokenKind::name) &&
@@ -189,6 +219,25 @@ bool Parser::extent(tree::Extent& out) {
 
 bool Parser::work(tree::Work& out) {
   if (!layout(out)) return false;
+  // `work rib 10 rows`: the number is no width.
+  const std::vector<std::string> extents{"rows", "row", "rounds", "round", "times"};
+  if (out.layout.back().width &&
+      std::any_of(extents.begin(), extents.end(), [&](const std::string& each) { return at_word(each); })) {
+    out.extent.amount = std::move(*out.layout.back().width);
+    out.layout.back().width.reset();
+    const Span number = out.extent.amount.span;
+    diagnostics_.add(Kind::expected, number, "expected `for` before this number")
+        .try_this(fmt::format("for {} {}", source_.text(number), text(peek())))
+        .mend({number.begin, number.begin, number.source}, "for ");
+    out.extent.form = text(take()) == "times" ? tree::Extent::Form::times : tree::Extent::Form::rows;
+    return true;
+  }
+  const bool until = at_word("until");
+  if (until) {
+    wrong("`for`");
+    diagnostics_.last().try_this("for 10 rows, for 10 cm or for 2 times");
+    return false;
+  }
   const auto word = one_of("`for`", {"for", "with"});
   if (word && *word == "with") {
     out.strand = name("a strand");

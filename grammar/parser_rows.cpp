@@ -59,8 +59,9 @@ std::string Parser::default_word() const {
 bool Parser::at_row_word() const {
   if (!at(TokenKind::name) || !is_row_word(text(peek())) || peek(1).kind != TokenKind::number) return false;
   const TokenKind after = peek(2).kind;
-  return after == TokenKind::colon || after == TokenKind::comma || after == TokenKind::range ||
-         after == TokenKind::minus || (after == TokenKind::name && peek(3).kind == TokenKind::colon);
+  return after == TokenKind::colon || after == TokenKind::left_round || after == TokenKind::comma ||
+         after == TokenKind::range || after == TokenKind::minus ||
+         (after == TokenKind::name && peek(3).kind == TokenKind::colon);
 }
 
 bool Parser::at_label() const {
@@ -135,6 +136,7 @@ bool Parser::label(tree::RowLabel& out) {
     out.strand = token_as_name();
   }
   out.span = since(first);
+  side_in_label(out);
   if (!at(TokenKind::colon)) {
     missing_colon(out);
     return false;
@@ -194,13 +196,20 @@ void Parser::missing_colon(const tree::RowLabel& label) {
 void Parser::row(tree::Row& out) {
   skip_newlines();
   const std::size_t first = at_;
+  const std::size_t told = diagnostics_.all().size(), dropped = diagnostics_.dropped();
   if (at_word("as") && peek(1).kind == TokenKind::number) {
     take();
     out.as_row = count("a row's number");
     if (at(TokenKind::name) && out.label.strand && text(peek()) == out.label.strand->text) take();
   } else {
     items(out.items, 0);
+    commas_of_row();
   }
+  // What is mended is read as it was meant; with anything else the row's sum says nothing.
+  const auto& all = diagnostics_.all();
+  out.whole = diagnostics_.dropped() == dropped &&
+              std::all_of(all.begin() + static_cast<std::ptrdiff_t>(std::min(told, all.size())), all.end(),
+                          [](const Diagnostic& each) { return !each.edits.empty(); });
   out.span = since(first);
   // Trailing line ends do not belong to the row.
   if (!out.items.empty()) out.span.end = out.items.back().span.end;
@@ -209,7 +218,8 @@ void Parser::row(tree::Row& out) {
 void Parser::items(std::vector<tree::RowItem>& out, int depth) {
   while (skip_newlines(),
          !at(TokenKind::right_curly) && !at(TokenKind::end) && !at_label() && !at_picture()) {
-    if (depth > 0 && (at(TokenKind::right_round) || at(TokenKind::greater))) return;
+    if (depth > 0 && (at(TokenKind::right_round) || at(TokenKind::greater) || at(TokenKind::right_square)))
+      return;
     item(out, depth);
   }
 }
@@ -237,6 +247,12 @@ void Parser::item(std::vector<tree::RowItem>& out, int depth) {
     case TokenKind::left_round:
       item.form = tree::RowItem::Form::group;
       group(item, TokenKind::right_round, depth);
+      break;
+    case TokenKind::left_square:
+      square_group(item, depth);
+      break;
+    case TokenKind::times:
+      if (!printed_repeat(item, depth)) return;
       break;
     case TokenKind::less:
       item.form = tree::RowItem::Form::fill;
@@ -267,6 +283,7 @@ void Parser::item(std::vector<tree::RowItem>& out, int depth) {
       stray_in_row();
       return;
   }
+  printed_extent(item);
   out.push_back(std::move(item));
 }
 
@@ -311,25 +328,14 @@ bool Parser::split_crossing(tree::RowItem& out) {
 void Parser::stray_in_row() {
   const std::size_t first = at_;
   const TokenKind kind = peek().kind;
-  if (kind == TokenKind::right_round || kind == TokenKind::greater) {
+  if (kind == TokenKind::right_round || kind == TokenKind::greater || kind == TokenKind::right_square) {
     diagnostics_.add(Kind::unclosed_bracket, here(), fmt::format("{} closes nothing", name_of(kind)));
-  } else if (kind == TokenKind::times) {
-    diagnostics_.add(Kind::expected, here(), "`*` has no meaning in a row")
-        .try_this("write a repeat as <k2 p2>");
-  } else if (kind == TokenKind::comma) {
-    diagnostics_.add(Kind::expected, here(), "stitches are parted by spaces, not commas");
-  } else {
+  } else if (kind != TokenKind::comma) {
     wrong("a stitch");
   }
   // One complaint for a run of the same sign.
   while (at(kind) && !at(TokenKind::end)) take();
-  const Span run = since(first);
-  if (kind != TokenKind::comma || run.end - run.begin != at_ - first) return;
-  // What it parts must not grow together.
-  const std::string& all = source_.text();
-  const bool parted =
-      run.end >= all.size() || std::string_view(" \t\r\n>)}").find(all[run.end]) != std::string_view::npos;
-  diagnostics_.last().mend(run, parted ? "" : " ");
+  if (kind == TokenKind::comma) commas_.push_back(since(first));
 }
 
 void Parser::group(tree::RowItem& out, TokenKind close, int depth) {
@@ -349,7 +355,7 @@ void Parser::group(tree::RowItem& out, TokenKind close, int depth) {
       .add(Kind::unclosed_bracket, open,
            fmt::format("`{}` is opened here and not closed", source_.text(open)))
       .try_this(fmt::format("close it with {}", name_of(close)));
-  if (at(TokenKind::right_round) || at(TokenKind::greater)) take();
+  if (at(TokenKind::right_round) || at(TokenKind::greater) || at(TokenKind::right_square)) take();
 }
 
 bool Parser::picture(tree::Picture& out) {

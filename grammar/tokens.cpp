@@ -202,6 +202,9 @@ class Reader {
 
   void string() {
     const std::size_t begin = at_;
+    // `4"`: inches, which the parser tells.
+    if (!tokens_.empty() && tokens_.back().kind == TokenKind::number && tokens_.back().end == begin)
+      return put(TokenKind::string, begin, begin + 1);
     std::size_t end = at_ + 1;
     while (end < text_.size() && text_[end] != '"' && text_[end] != '\n') ++end;
     if (end < text_.size() && text_[end] == '"') return put(TokenKind::string, begin, end + 1);

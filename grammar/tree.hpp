@@ -93,7 +93,8 @@ struct Row {
   RowLabel label;
   std::optional<Count> as_row;  ///< `4: as 2`
   std::vector<RowItem> items;
-  Span span;  ///< the stitches, without the label
+  Span span;          ///< the stitches, without the label
+  bool whole = true;  ///< all of it could be read, so its sum says something
 };
 
 /// `draw . A, x L { ... }`
@@ -198,10 +199,10 @@ struct Shape {
   std::optional<Expression> points;  ///< `at 8 points`
   std::optional<Expression> every;   ///< rows
   std::optional<Expression> times;
-  std::optional<Expression> to;       ///< a count of stitches, or a width to come near
-  std::optional<Expression> over;     ///< rows or a length
-  std::optional<Name> over_rows;      ///< the word behind `over 40`
-  std::optional<Span> twice;          ///< where one of these is said a second time
+  std::optional<Expression> to;    ///< a count of stitches, or a width to come near
+  std::optional<Expression> over;  ///< rows or a length
+  std::optional<Name> over_rows;   ///< the word behind `over 40`
+  std::optional<Span> twice;       ///< where one of these is said a second time
 };
 struct Spread {
   Expression amount;
@@ -220,6 +221,7 @@ struct Piece {
   Name name;
   Form form = Form::flat;
   std::vector<Step> steps;
+  bool whole = true;  ///< no step is left out because it could not be read
   Span span;
 };
 

@@ -50,6 +50,7 @@ TEST_CASE("a number behind a stitch is a count, unless the whole word is a stitc
   is("m1", "m1", 1);
   is("yo2", "yo", 2);
   is("co3", "co", 3);
+  is("2/2rc2", "2/2rc", 2);
   is("sl1yo", "sl1yo", 1);
   is("k1000000000", "k", 1'000'000'000);
   bool too_large = false;
