@@ -32,9 +32,9 @@ struct Common {
   const std::vector<std::string>& sizes;
   Stitches& stitches;
   Effort& effort;
-  Diagnostics& diagnostics;  ///< what has nothing to do with a size
-  bool doubtful = false;     ///< something could not be read
-  Effort help{2'500'000};    ///< goes into looking for what would fit
+  Diagnostics& diagnostics;      ///< what has nothing to do with a size
+  bool doubtful = false;         ///< something could not be read
+  Effort help{effort.most / 4};  ///< goes into looking for what would fit
   /// Fabrics are the same in every size: proved once, copied from then on.
   std::optional<std::vector<Fabric>> fabrics = {};
   std::vector<Strand> strands = {};  ///< declared, and introduced by the fabrics
@@ -444,8 +444,9 @@ Source vocabulary_source() {
   return Source("vocabulary.wale", std::string(vocabulary_text), 0);
 }
 
-Checked check(const Source& source, const Settings& settings) {
+Checked check(const Source& source, const Settings& settings, const Effort& effort) {
   Checked out;
+  out.effort = effort;
   if (source.text().size() > largest_source) {
     out.diagnostics
         .add(Kind::file_too_large, {0, 0, source.number()},

@@ -22,8 +22,9 @@ struct Checked {
   Effort effort;  ///< what it took
 };
 
-/// Source number 0 must be the vocabulary (see `vocabulary_source`).
-Checked check(const Source& source, const Settings& settings = {});
+/// Source number 0 must be the vocabulary (see `vocabulary_source`). `effort` tells how much work may be
+/// done.
+Checked check(const Source& source, const Settings& settings = {}, const Effort& effort = {});
 
 /// The embedded vocabulary as a source, for showing places in it.
 Source vocabulary_source();

@@ -107,17 +107,10 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   made.after = on_needle_ ? needles_.width().base : 0;
   const bool goes_back = made.kind == Step::Kind::resume;
   made.row_count = goes_back ? 0 : row_ + 1 - made.first_row;
-  made.tally = resolved(made.tally);
+  resolve(made.tally, in_hand_);
   out_.widest = std::max({out_.widest, made.before, made.after});
   if (good) out.push_back(std::move(made));
   return good;
-}
-
-Tally PieceWorker::resolved(const Tally& tally) const {
-  Tally out;
-  for (const auto& [key, count] : tally)
-    add(out, {{{key.first, key.second < 0 ? in_hand_ : key.second}, count}});
-  return out;
 }
 
 bool PieceWorker::take_in_hand(const std::optional<tree::Name>& name) {
@@ -308,7 +301,7 @@ bool PieceWorker::work_written_row(const Row& row, const std::string& name, bool
   checked.after = needles_.width();
   checked.unworked = worked.unworked;
   checked.resolves = worked.resolves;
-  checked.tally = resolved(checked.tally);
+  resolve(checked.tally, in_hand_);
   add(out.tally, checked.tally);
   out_.widest = std::max(out_.widest, checked.after.base);
   if (keep) out.rows.push_back(std::move(checked));

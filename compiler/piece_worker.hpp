@@ -119,7 +119,6 @@ class PieceWorker {
   bool take_in_hand(const std::optional<tree::Name>& name);
   void skip_rows(long long from, long long rows);
   bool within_reason(Span span);
-  Tally resolved(const Tally& tally) const;
   std::string row_words(const Row& row) const;
 
   const tree::Piece& source_;

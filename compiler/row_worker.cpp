@@ -24,6 +24,20 @@ void add(Tally& tally, const Tally& more, Linear times) {
   }
 }
 
+void resolve(Tally& tally, short in_hand) {
+  if (in_hand < 0) return;
+  for (auto each = tally.begin(); each != tally.end();) {
+    const auto [stitch, strand] = each->first;
+    if (strand >= 0) {
+      ++each;
+      continue;
+    }
+    Linear& sum = tally[{stitch, in_hand}];
+    sum = sum + each->second;
+    each = tally.erase(each);
+  }
+}
+
 Face face_made(const Stitches& stitches, StitchId id, LoopType type, Side side) {
   const Stitch& stitch = stitches[id];
   const bool far = type == LoopType::back, layer = far || type == LoopType::front;
@@ -116,14 +130,15 @@ bool RowWorker::give_up(Span span) {
   return false;
 }
 
-bool RowWorker::run(const std::vector<Op>& ops, short strand, Linear fills) {
+bool RowWorker::run(std::span<const Op> ops, short strand, Linear fills) {
   for (const Op& op : ops) {
     bool going = true;
     switch (op.form) {
       case Op::Form::stitch: {
         Op one = op;
         one.count = 1;
-        going = repeat({one}, strand, balance({one}, stitches_).takes, op.count);
+        going =
+            repeat({&one, 1}, strand, static_cast<long long>(stitches_[op.stitch].takes.size()), op.count);
         break;
       }
       case Op::Form::group:
@@ -137,10 +152,10 @@ bool RowWorker::run(const std::vector<Op>& ops, short strand, Linear fills) {
         going = repeat(op.ops, strand, balance(op.ops, stitches_).takes, fills);
         break;
       case Op::Form::as_seen:
-        going = repeat({op}, strand, 1, fills);
+        going = repeat({&op, 1}, strand, 1, fills);
         break;
       case Op::Form::into:
-        going = repeat({op}, strand, op.count, 1);
+        going = repeat({&op, 1}, strand, op.count, 1);
         break;
       case Op::Form::marker:
       case Op::Form::turn:
@@ -167,7 +182,7 @@ Linear RowWorker::batches(Linear copies, long long per_batch, Linear times, long
   return held < wanted ? Linear(held, held_base) : Linear(wanted, wanted_base);
 }
 
-bool RowWorker::repeat(const std::vector<Op>& ops, short strand, long long takes, Linear times) {
+bool RowWorker::repeat(std::span<const Op> ops, short strand, long long takes, Linear times) {
   if (times == Linear(0)) return true;
   count(ops, strand, times);
   const Span where = ops.empty() ? Span{} : ops.front().span;
@@ -233,7 +248,7 @@ bool RowWorker::repeat(const std::vector<Op>& ops, short strand, long long takes
 }
 
 /// Works the ops once on loops that lie ready one by one. False when the budget is used up.
-bool RowWorker::work_flat(const std::vector<Op>& ops, short strand, Hand& hand) {
+bool RowWorker::work_flat(std::span<const Op> ops, short strand, Hand& hand) {
   for (const Op& op : ops) {
     const short worked_in = op.form == Op::Form::strand ? op.strand : strand;
     for (long long i = 0; i < op.count; ++i) {
@@ -289,8 +304,6 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
     if (op.count > longest_flat) return false;
     for (long long i = 0; i < op.count; ++i) next(LoopType::plain);
     // Each stitch inside is worked into the same loops, which are plain.
-    std::vector<Loop> same(1);
-    const std::vector<Loop> none;
     for (const Op& inner : op.ops) {
       if (inner.form != Op::Form::stitch) continue;
       for (long long i = 0; i < inner.count; ++i) {
@@ -302,18 +315,21 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
     return true;
   }
   const Stitch& stitch = stitches_[op.stitch];
-  std::vector<Loop> taken;
-  for (const LoopType wanted : stitch.takes) taken.push_back(next(wanted));
   if (stitch.passes_on) {
-    hand.to.insert(hand.to.end(), taken.begin(), taken.end());
+    for (const LoopType wanted : stitch.takes) hand.to.push_back(next(wanted));
     return true;
+  }
+  Loop first;
+  for (std::size_t i = 0; i < stitch.takes.size(); ++i) {
+    const Loop taken = next(stitch.takes[i]);
+    if (i == 0) first = taken;
   }
   if (!stitch.crossing) {
     // A slipped stitch with its veil keeps its own loop, its face and its strand.
     const bool slipped = stitch.gives.size() == 1 && stitch.gives[0] == LoopType::veiled;
     for (const LoopType type : stitch.gives) {
       Loop loop = made(op.stitch, type, strand);
-      if (slipped) loop.face = taken[0].face;
+      if (slipped) loop.face = first.face;
       hand.to.push_back(loop);
     }
     return true;
@@ -336,18 +352,20 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
   return true;
 }
 
-void RowWorker::count(const std::vector<Op>& ops, short strand, Linear times) {
+void RowWorker::count(StitchId stitch, short strand, Linear times) {
+  Linear& sum = tally_[{stitch, strand}];
+  sum = sum + times;
+  strands_.insert(strand);
+}
+
+void RowWorker::count(std::span<const Op> ops, short strand, Linear times) {
   for (const Op& op : ops) switch (op.form) {
       case Op::Form::stitch:
-        add(tally_, {{{op.stitch, strand}, times * op.count}});
-        strands_.insert(strand);
-        if (stitches_[op.stitch].layered()) {
-          add(tally_, {{{op.stitch, far_strand(strand)}, times * op.count}});
-          strands_.insert(far_strand(strand));
-        }
+        count(op.stitch, strand, times * op.count);
+        if (stitches_[op.stitch].layered()) count(op.stitch, far_strand(strand), times * op.count);
         break;
       case Op::Form::as_seen:
-        if (const auto knit = stitches_.find("k")) add(tally_, {{{*knit, strand}, times}});
+        if (const auto knit = stitches_.find("k")) count(*knit, strand, times);
         strands_.insert(strand);
         break;
       case Op::Form::group:

@@ -14,6 +14,7 @@
 
 #include <map>
 #include <set>
+#include <span>
 #include <string>
 
 #include "compiler/needle.hpp"
@@ -24,6 +25,8 @@ namespace wale {
 /// How often each stitch was worked, by strand (-1: the strand in hand).
 using Tally = std::map<std::pair<StitchId, short>, Linear>;
 void add(Tally& tally, const Tally& more, Linear times = 1);
+/// Puts the strand in hand in the place of -1.
+void resolve(Tally& tally, short in_hand);
 
 /// The face of a loop that the stitch makes when it is worked from this side. A stitch that is its own twin
 /// shows the same on the right side from wherever it is worked.
@@ -104,12 +107,13 @@ class RowWorker {
   };
 
   void mark_first(Needle& needle, LoopType type);
-  bool run(const std::vector<Op>& ops, short strand, Linear fills);
-  bool repeat(const std::vector<Op>& ops, short strand, long long takes, Linear times);
+  bool run(std::span<const Op> ops, short strand, Linear fills);
+  bool repeat(std::span<const Op> ops, short strand, long long takes, Linear times);
   Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);
-  bool work_flat(const std::vector<Op>& ops, short strand, Hand& hand);
+  bool work_flat(std::span<const Op> ops, short strand, Hand& hand);
   bool work_stitch(const Op& op, short strand, Hand& hand);
-  void count(const std::vector<Op>& ops, short strand, Linear times);
+  void count(std::span<const Op> ops, short strand, Linear times);
+  void count(StitchId stitch, short strand, Linear times);
   bool give_up(Span span);
   void wrong_loop(const Op& op, LoopType wanted, LoopType met);
   Loop made(StitchId stitch, LoopType type, short strand) const;

@@ -160,7 +160,9 @@ template <typename What, typename KeyOf>
 std::vector<Slot<What>> overlay(const std::vector<std::pair<std::size_t, std::vector<What>>>& lists,
                                 KeyOf key_of) {
   std::vector<Slot<What>> out;
-  for (const auto& [size, list] : lists) {
+  for (const auto& own : lists) {
+    const auto& size = own.first;  // no structured binding: Clang 14 cannot use one in the lambda below
+    const auto& list = own.second;
     std::vector<std::string> have, come;
     for (const Slot<What>& slot : out) have.push_back(slot.key);
     for (const What& each : list) come.push_back(key_of(each));
