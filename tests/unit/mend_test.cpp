@@ -277,7 +277,7 @@ TEST_CASE("what was changed is told with the words around it") {
         "rig.wale:3:15: `yo,` is now `yo`\n"
         "rig.wale:4:4: `2` is now `2:`\n"
         "rig.wale:5:3: `Row 4` is now `4`\n"
-        "rig.wale:6:9: `k2 tog` is now `k2tog`\n"
+        "rig.wale:6:9: `k2 tog(U+00A0)yo` is now `k2tog(U+00A0)yo`\n"
         "rig.wale:6:13: `tog(U+00A0)yo` is now `tog yo`\n"
         "rig.wale:6:17: `K` is now `k`\n");
 }
