@@ -210,8 +210,8 @@ struct Spread {
 };
 
 struct Step {
-  std::variant<CastOn, Work, WorkRows, Repeat, Hold, Resume, PickUp, JoinRound, GoOnInRows, JoinName, Cord, BindOff,
-               Shape, Spread>
+  std::variant<CastOn, Work, WorkRows, Repeat, Hold, Resume, PickUp, JoinRound, GoOnInRows, JoinName, Cord,
+               BindOff, Shape, Spread>
       what;
   Span span;
   Span head;  ///< the words that begin it

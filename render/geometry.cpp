@@ -71,7 +71,8 @@ void place_symbol(Drawing& drawing, std::size_t symbol, Point at, Colour colour)
 }
 
 void begin_group(Drawing& drawing, std::string title, const std::optional<Box>& area, std::string row) {
-  drawing.items.emplace_back(std::in_place_type<GroupStart>, GroupStart{std::move(title), area, std::move(row)});
+  drawing.items.emplace_back(std::in_place_type<GroupStart>,
+                             GroupStart{std::move(title), area, std::move(row)});
 }
 
 void end_group(Drawing& drawing) {
