@@ -21,7 +21,7 @@ namespace {
 constexpr long long tried_n = 20;
 /// And some beyond those, up to so many.
 constexpr long long far_n = 150;
-constexpr int tried_far = 5;
+constexpr int tried_far = 20;
 
 std::vector<LoopType> types_of(const std::vector<Loop>& loops) {
   std::vector<LoopType> out;
