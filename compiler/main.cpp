@@ -10,6 +10,7 @@
 #include <cstdlib>
 #include <cstring>
 #include <filesystem>
+#include <map>
 
 #include "compiler/check.hpp"
 #include "compiler/explain.hpp"
@@ -25,6 +26,7 @@ constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble = 3;
 struct Task {
   std::optional<std::string> to;
   bool fix = false;
+  wale::DocumentSettings settings = {};
 };
 
 struct Tally {
@@ -91,7 +93,7 @@ void compile(const wale::Found& found, const Task& task, Tally& tally) {
   }
   if (!task.to) return;
   const std::string stem = std::filesystem::path(found.path).stem().string();
-  const wale::Outputs outputs = wale::make_outputs(checked, stem, source_date());
+  const wale::Outputs outputs = wale::make_outputs(checked, stem, source_date(), task.settings);
   std::optional<std::string> failure;
   if (!outputs.failure.empty())
     failure = fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure);
@@ -123,6 +125,22 @@ int run(const std::vector<std::string>& paths, const Task& task) {
     summary += fmt::format(", {} that could not be read or written", tally.unreadable);
   fmt::print("{}\n", summary);
   return tally.unreadable > 0 ? file_trouble : tally.failed > 0 ? pattern_errors : fine;
+}
+
+void add_settings(CLI::App& build, wale::DocumentSettings& settings) {
+  static const std::map<std::string, wale::Paper> papers{{"A4", wale::Paper::a4},
+                                                         {"Letter", wale::Paper::letter}};
+  static const std::map<std::string, wale::Units> units{{"cm", wale::Units::metric},
+                                                        {"in", wale::Units::inches}};
+  build
+      .add_option("--paper", settings.paper, "The paper to print on: A4 (unless you say otherwise) or Letter")
+      ->transform(CLI::CheckedTransformer(papers, CLI::ignore_case))
+      ->type_name("PAPER");
+  build.add_flag("--large-print", settings.large_print, "Type of 16 points, and larger squares");
+  build.add_option("--units", settings.units, "The unit that stands first in measures: cm or in")
+      ->transform(CLI::CheckedTransformer(units, CLI::ignore_case))
+      ->type_name("UNIT");
+  build.add_flag("--mirror", settings.mirror, "Mirrored, for knitters who work from left to right");
 }
 
 /// Without a name, the list of them all.
@@ -169,6 +187,8 @@ int main(int count, char** words) {
   build->add_option("--to", to, "The folder to write into; it is made if need be")
       ->type_name("DIR")
       ->capture_default_str();
+  wale::DocumentSettings settings;
+  add_settings(*build, settings);
   bool fix = false;
   check->add_flag(
       "--fix", fix,
@@ -186,7 +206,7 @@ int main(int count, char** words) {
   }
   try {
     if (explained->parsed()) return explain(slug);
-    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix});
+    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix, settings});
   } catch (const std::exception& error) {
     say(fmt::format("wale: {}", error.what()));
     return file_trouble;

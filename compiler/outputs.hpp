@@ -9,6 +9,8 @@
 #include <vector>
 
 #include "compiler/check.hpp"
+#include "compiler/document_settings.hpp"
+#include "render/page_flow.hpp"
 
 namespace wale {
 
@@ -23,6 +25,10 @@ struct Outputs {
 };
 
 /// `stem` begins every name. `date`: seconds since 1970 for the PDF; without it the PDF carries no date.
-Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date);
+Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
+                     const DocumentSettings& settings = {});
+
+/// The paper and the type that the settings ask for.
+render::PageStyle page_style(const DocumentSettings& settings);
 
 }  // namespace wale
