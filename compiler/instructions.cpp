@@ -178,10 +178,13 @@ std::string width_words(const Fabric& fabric) {
   return out;
 }
 
-std::string length_words(double cm) {
+std::string length_words(double cm, Units units) {
   const double inches = cm / 2.54;
-  return fmt::format("{:g} cm ({:g} in)", std::round(cm * 10) / 10,
-                     inches < 20 ? std::round(inches * 4) / 4 : std::round(inches * 2) / 2);
+  const std::string metric = fmt::format("{:g} cm", std::round(cm * 10) / 10);
+  const std::string imperial =
+      fmt::format("{:g} in", inches < 20 ? std::round(inches * 4) / 4 : std::round(inches * 2) / 2);
+  return units == Units::metric ? fmt::format("{} ({})", metric, imperial)
+                                : fmt::format("{} ({})", imperial, metric);
 }
 
 InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitches,

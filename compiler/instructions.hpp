@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/document_settings.hpp"
 #include "compiler/pattern.hpp"
 
 namespace wale {
@@ -33,14 +34,15 @@ std::string row_sentence(const Row& row, const Stitches& stitches, const std::ve
 /// "multiple of 4 sts + 2", "12 sts", "any number of sts".
 std::string width_words(const Fabric& fabric);
 
-/// "160 cm (63 in)".
-std::string length_words(double cm);
+/// "160 cm (63 in)", or "63 in (160 cm)".
+std::string length_words(double cm, Units units = Units::metric);
 
 /// A fabric's rows, alike ones merged.
 InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitches,
                                     const std::vector<Strand>& strands);
 
-/// A piece's steps.
-InstructionPart piece_instructions(const Piece& piece, const Pattern& pattern, const Stitches& stitches);
+/// A piece's steps; for a left-handed knitter together with `Stitches::mirrored`.
+InstructionPart piece_instructions(const Piece& piece, const Pattern& pattern, const Stitches& stitches,
+                                   const DocumentSettings& settings = {});
 
 }  // namespace wale

@@ -10,6 +10,7 @@
 #include <cstdlib>
 #include <cstring>
 #include <filesystem>
+#include <map>
 
 #include "compiler/check.hpp"
 #include "compiler/explain.hpp"
@@ -29,6 +30,7 @@ struct Task {
   bool fix = false;
   bool true_size = false;
   wale::Settings settings;
+  wale::DocumentSettings document = {};
 };
 
 struct Tally {
@@ -105,7 +107,8 @@ void compile(const wale::Found& found, const Task& task, Tally& tally) {
     if (written->diagnostics.has_errors()) written.reset();
   }
   const std::string stem = std::filesystem::path(found.path).stem().string();
-  wale::Outputs outputs = wale::make_outputs(checked, stem, source_date(), written ? &*written : nullptr);
+  wale::Outputs outputs =
+      wale::make_outputs(checked, stem, source_date(), task.document, written ? &*written : nullptr);
   if (task.true_size && outputs.failure.empty()) {
     wale::Outputs more = wale::make_true_size(checked, stem, source_date());
     outputs.failure = std::move(more.failure);
@@ -142,6 +145,22 @@ int run(const std::vector<std::string>& paths, const Task& task) {
     summary += fmt::format(", {} that could not be read or written", tally.unreadable);
   fmt::print("{}\n", summary);
   return tally.unreadable > 0 ? file_trouble : tally.failed > 0 ? pattern_errors : fine;
+}
+
+void add_settings(CLI::App& build, wale::DocumentSettings& settings) {
+  static const std::map<std::string, wale::Paper> papers{{"A4", wale::Paper::a4},
+                                                         {"Letter", wale::Paper::letter}};
+  static const std::map<std::string, wale::Units> units{{"cm", wale::Units::metric},
+                                                        {"in", wale::Units::inches}};
+  build
+      .add_option("--paper", settings.paper, "The paper to print on: A4 (unless you say otherwise) or Letter")
+      ->transform(CLI::CheckedTransformer(papers, CLI::ignore_case))
+      ->type_name("PAPER");
+  build.add_flag("--large-print", settings.large_print, "Type of 16 points, and larger squares");
+  build.add_option("--units", settings.units, "The unit that stands first in measures: cm or in")
+      ->transform(CLI::CheckedTransformer(units, CLI::ignore_case))
+      ->type_name("UNIT");
+  build.add_flag("--mirror", settings.mirror, "Mirrored, for knitters who work from left to right");
 }
 
 /// Without a name, the list of them all.
@@ -193,6 +212,8 @@ int main(int count, char** words) {
       "--true-size", true_size,
       "Write each chart also as a PDF to print, with squares as large as the gauge says that the\n"
       "stitches will be, and a ruler on each page to check the printer by");
+  wale::DocumentSettings document;
+  add_settings(*build, document);
   bool fix = false;
   check->add_flag(
       "--fix", fix,
@@ -227,7 +248,8 @@ int main(int count, char** words) {
       say("wale: --fix mends the pattern as it is written: leave out --size, --gauge and --set");
       return wrong_use;
     }
-    return run(paths, {build->parsed() ? std::optional(to) : std::nullopt, fix, true_size, settings});
+    return run(paths,
+               {build->parsed() ? std::optional(to) : std::nullopt, fix, true_size, settings, document});
   } catch (const std::exception& error) {
     say(fmt::format("wale: {}", error.what()));
     return file_trouble;

@@ -20,8 +20,13 @@ std::vector<const Pattern*> sizes_of(const Checked& checked) {
 
 }  // namespace
 
+render::PageStyle page_style(const DocumentSettings& settings) {
+  const render::PageStyle page = settings.paper == Paper::letter ? render::letter_page() : render::a4_page();
+  return settings.large_print ? render::large_print(page) : page;
+}
+
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
-                     const Checked* written) {
+                     const DocumentSettings& settings, const Checked* written) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
   Family family{sizes_of(checked), {}};
@@ -33,14 +38,15 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   for (const Pattern* each : family.sizes) {
     sizes.push_back(each->size);
     estimates.push_back(estimate_yarn(*each, *checked.stitches));
-    documents.push_back(make_document(*each, *checked.stitches, estimates.back(), stem, family));
+    documents.push_back(make_document(*each, *checked.stitches, estimates.back(), stem, settings, family));
   }
   const render::Document document = merge_documents(sizes, std::move(documents));
+  const render::PageStyle page = page_style(settings);
   render::PdfInfo info;
   info.title = document.title;
   info.author = document.author;
   info.date = date;
-  render::Bytes pdf = render::write_pdf(render::lay_out(document), info);
+  render::Bytes pdf = render::write_pdf(render::lay_out(document, page), info);
   if (const auto* error = std::get_if<render::RenderError>(&pdf)) {
     out.failure = error->message;
     return out;
@@ -48,8 +54,10 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   out.files.push_back({stem + ".pdf", std::move(std::get<std::string>(pdf))});
   out.files.push_back({stem + ".txt", render::write_text(document)});
   out.files.push_back({stem + ".json", yarn_report(family.sizes, estimates, stem)});
-  for (const render::Chart& chart : make_charts(pattern, *checked.stitches))
-    out.files.push_back({stem + "." + chart.name + ".svg", render::write_svg(render::draw_chart(chart))});
+  const render::ChartStyle style = render::enlarged({}, page.scale());
+  for (const render::Chart& chart : make_charts(pattern, *checked.stitches, settings))
+    out.files.push_back(
+        {stem + "." + chart.name + ".svg", render::write_svg(render::draw_chart(chart, style))});
   return out;
 }
 

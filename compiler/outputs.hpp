@@ -9,6 +9,8 @@
 #include <vector>
 
 #include "compiler/check.hpp"
+#include "compiler/document_settings.hpp"
+#include "render/page_flow.hpp"
 
 namespace wale {
 
@@ -25,6 +27,9 @@ struct Outputs {
 /// `stem` begins every name. `date`: seconds since 1970 for the PDF; without it the PDF carries no date.
 /// `written`: the same sizes at the gauge that the file gives, where `checked` is at another.
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
-                     const Checked* written = nullptr);
+                     const DocumentSettings& settings = {}, const Checked* written = nullptr);
+
+/// The paper and the type that the settings ask for.
+render::PageStyle page_style(const DocumentSettings& settings);
 
 }  // namespace wale

@@ -10,11 +10,15 @@
 
 #include "compiler/chart.hpp"
 #include "compiler/instruction_words.hpp"
+#include "compiler/mirror.hpp"
 #include "compiler/piece_measures.hpp"
 
 namespace wale {
 
 namespace {
+
+// Exact by definition: the international yard and the avoirdupois pound of 1959.
+constexpr double metres_per_yard = 0.9144, grams_per_ounce = 453.59237 / 16;
 
 std::string range_words(Range range, std::string_view unit) {
   return fmt::format("about {:g} {} ({:g} to {:g})", rounded(range.middle), unit, rounded(range.low),
@@ -23,13 +27,20 @@ std::string range_words(Range range, std::string_view unit) {
 
 class Writer {
  public:
-  Writer(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate, const Family& family)
-      : pattern_(pattern), stitches_(stitches), estimate_(estimate), family_(family) {}
+  Writer(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate,
+         const DocumentSettings& settings, const Family& family, std::vector<render::Chart> charts)
+      : pattern_(pattern),
+        stitches_(stitches),
+        estimate_(estimate),
+        settings_(settings),
+        family_(family),
+        charts_(std::move(charts)) {}
 
   render::Document write(const std::string& name) {
     out_.title = pattern_.title.empty() ? name : pattern_.title;
     out_.author = pattern_.author;
     parts_ = all_instructions();
+    handedness();
     materials();
     gauge();
     sizes();
@@ -52,6 +63,33 @@ class Writer {
     out_.blocks.push_back(std::move(block));
   }
 
+  void handedness() {
+    if (!settings_.mirror) return;
+    paragraph(
+        "Mirrored for left-handed knitting:",
+        "Work from left to right, as a right-handed knitter seen in a mirror. The charts are mirrored: RS "
+        "rows begin at the left. Row by row the stitches are the same; left and right are exchanged in what "
+        "they are called, and the piece comes out as its mirror image, letters and pictures with it.");
+  }
+
+  bool inches() const { return settings_.units == Units::inches; }
+
+  /// "100 g = 200 m", or "3.5 oz = 219 yd (100 g = 200 m)".
+  std::string put_up(const Yarn& yarn) const {
+    const std::string metric = fmt::format("{:g} g = {:g} m", yarn.grams, yarn.metres);
+    if (!inches()) return metric;
+    return fmt::format("{:.3g} oz = {:.0f} yd ({})", yarn.grams / grams_per_ounce,
+                       yarn.metres / metres_per_yard, metric);
+  }
+
+  std::string need(const YarnEstimate& yarn) const {
+    const std::string metric =
+        fmt::format("{:g} g, {:g} m", rounded(yarn.grams.middle), rounded(yarn.metres.middle));
+    if (!inches()) return metric;
+    return fmt::format("{:g} oz, {:g} yd ({})", rounded(yarn.grams.middle / grams_per_ounce),
+                       rounded(yarn.metres.middle / metres_per_yard), metric);
+  }
+
   void materials() {
     if (pattern_.yarns.empty()) return;
     heading(2, "Materials");
@@ -70,11 +108,8 @@ class Writer {
       const auto found = std::find_if(estimate_.yarns.begin(), estimate_.yarns.end(),
                                       [&](const YarnEstimate& e) { return e.yarn == static_cast<int>(i); });
       const bool known = found != estimate_.yarns.end();
-      table.rows.push_back(
-          {yarn.label, fmt::format("{:g} g = {:g} m", yarn.grams, yarn.metres), strands,
-           known ? fmt::format("{:g} g, {:g} m", rounded(found->grams.middle), rounded(found->metres.middle))
-                 : "-",
-           known ? fmt::format("{}", found->balls) : "-"});
+      table.rows.push_back({yarn.label, put_up(yarn), strands, known ? need(*found) : "-",
+                            known ? fmt::format("{}", found->balls) : "-"});
       table.swatches.push_back(
           yarn.colour ? std::optional(render::Colour{yarn.colour->red, yarn.colour->green, yarn.colour->blue})
                       : std::nullopt);
@@ -89,8 +124,9 @@ class Writer {
     heading(2, "Gauge and needles");
     for (const Gauge& each : pattern_.gauges) {
       std::string text =
-          fmt::format("{:g} {} and {:g} rows to 10 cm (4 in)", std::round(each.wales_per_cm() * 100) / 10,
-                      each.layers == 2 ? "pairs" : "sts", std::round(each.rows_per_cm * 100) / 10);
+          fmt::format("{:g} {} and {:g} rows to {}", std::round(each.wales_per_cm() * 100) / 10,
+                      each.layers == 2 ? "pairs" : "sts", std::round(each.rows_per_cm * 100) / 10,
+                      inches() ? "4 in (10 cm)" : "10 cm (4 in)");
       if (!each.fabric.empty()) text += fmt::format(" in {}", each.fabric);
       if (each.needle_mm)
         text += fmt::format(", on {:g} mm needles or the size that gives this gauge", *each.needle_mm);
@@ -102,20 +138,20 @@ class Writer {
     if (pattern_.pieces.empty() || pattern_.gauges.empty()) return;
     heading(2, family_.sizes.size() > 1 ? "Finished sizes" : "Finished size");
     if (family_.sizes.size() > 1) {
-      out_.blocks.push_back(finished_sizes(family_.sizes));
+      out_.blocks.push_back(finished_sizes(family_.sizes, settings_.units));
     } else {
       for (const Piece& piece : pattern_.pieces) {
         const PieceMeasures measures = measures_of(piece, pattern_);
-        paragraph(
-            capitalised(piece.name) + ":",
-            fmt::format("{} {}, {} long, at this gauge.", length_words(std::round(measures.width * 2) / 2),
-                        piece.form == Form::round ? "around at the widest" : "wide at the widest",
-                        length_words(std::round(measures.length * 2) / 2)));
+        paragraph(capitalised(piece.name) + ":",
+                  fmt::format("{} {}, {} long, at this gauge.",
+                              length_words(std::round(measures.width * 2) / 2, settings_.units),
+                              piece.form == Form::round ? "around at the widest" : "wide at the widest",
+                              length_words(std::round(measures.length * 2) / 2, settings_.units)));
       }
     }
     if (family_.written.empty()) return;
     heading(3, "If you follow the numbers of the written gauge");
-    out_.blocks.push_back(written_numbers_at(family_.written, family_.sizes));
+    out_.blocks.push_back(written_numbers_at(family_.written, family_.sizes, settings_.units));
   }
 
   void abbreviations() {
@@ -165,10 +201,9 @@ class Writer {
   }
 
   void charts() {
-    std::vector<render::Chart> all = make_charts(pattern_, stitches_);
-    if (all.empty()) return;
-    heading(2, all.size() == 1 ? "Chart" : "Charts");
-    for (render::Chart& chart : all) out_.blocks.push_back(render::ChartBlock{std::move(chart)});
+    if (charts_.empty()) return;
+    heading(2, charts_.size() == 1 ? "Chart" : "Charts");
+    for (render::Chart& chart : charts_) out_.blocks.push_back(render::ChartBlock{std::move(chart)});
   }
 
   void part(const InstructionPart& part) {
@@ -191,7 +226,7 @@ class Writer {
         turned.heading += fabric.form == Form::round ? ", worked in the round" : ", worked flat";
         out.push_back(std::move(turned));
       }
-      out.push_back(piece_instructions(piece, pattern_, stitches_));
+      out.push_back(piece_instructions(piece, pattern_, stitches_, settings_));
     }
     return out;
   }
@@ -226,7 +261,9 @@ class Writer {
       const std::string name =
           strand.strand < 0 ? "Yarn"
                             : "Strand " + pattern_.strands[static_cast<std::size_t>(strand.strand)].name;
-      paragraph(name + ":", range_words(strand.metres, "m") + ".");
+      paragraph(name + ":", (inches() ? range_words(strand.metres * (1 / metres_per_yard), "yd")
+                                      : range_words(strand.metres, "m")) +
+                                ".");
     }
     for (const std::string& assumption : estimate_.assumptions) paragraph("", assumption);
   }
@@ -234,14 +271,24 @@ class Writer {
   const Pattern& pattern_;
   const Stitches& stitches_;
   const Estimate& estimate_;
+  const DocumentSettings& settings_;
   const Family& family_;
+  std::vector<render::Chart> charts_;
   std::vector<InstructionPart> parts_;
   render::Document out_;
 };
 
 }  // namespace
 
-std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& stitches) {
+std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& stitches,
+                                       const DocumentSettings& settings) {
+  if (settings.mirror) {
+    DocumentSettings plain = settings;
+    plain.mirror = false;
+    std::vector<render::Chart> out = make_charts(pattern, stitches.mirrored(), plain);
+    for (render::Chart& chart : out) chart = mirrored(std::move(chart));
+    return out;
+  }
   std::vector<render::Chart> out;
   std::set<std::string> names;
   for (const Fabric& fabric : pattern.fabrics)
@@ -255,8 +302,13 @@ std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& s
 }
 
 render::Document make_document(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate,
-                               const std::string& name, const Family& family) {
-  return Writer(pattern, stitches, estimate, family).write(name);
+                               const std::string& name, const DocumentSettings& settings,
+                               const Family& family) {
+  std::vector<render::Chart> charts = make_charts(pattern, stitches, settings);
+  if (!settings.mirror)
+    return Writer(pattern, stitches, estimate, settings, family, std::move(charts)).write(name);
+  const Stitches renamed = stitches.mirrored();
+  return Writer(pattern, renamed, estimate, settings, family, std::move(charts)).write(name);
 }
 
 }  // namespace wale

@@ -1,6 +1,7 @@
 /// The document of a pattern: what a knitter reads, in the order in which it is needed.
 #pragma once
 
+#include "compiler/document_settings.hpp"
 #include "compiler/pattern.hpp"
 #include "compiler/yarn_estimate.hpp"
 #include "render/document.hpp"
@@ -16,10 +17,12 @@ struct Family {
 /// Title, materials, gauge, size, abbreviations, charts, instructions, yarn notes. `name` stands for a
 /// missing title.
 render::Document make_document(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate,
-                               const std::string& name, const Family& family = {});
+                               const std::string& name, const DocumentSettings& settings = {},
+                               const Family& family = {});
 
 /// The charts of all fabrics, in the pattern's order.
-std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& stitches);
+std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& stitches,
+                                       const DocumentSettings& settings = {});
 
 /// The yarn report: JSON, UTF-8, ends with a newline. Masses in g, lengths in m. An estimate for each size.
 std::string yarn_report(const std::vector<const Pattern*>& sizes, const std::vector<Estimate>& estimates,

@@ -12,8 +12,9 @@ namespace {
 
 class PieceWriter {
  public:
-  PieceWriter(const Piece& piece, const Pattern& pattern, const Stitches& stitches)
-      : piece_(piece), pattern_(pattern), stitches_(stitches) {}
+  PieceWriter(const Piece& piece, const Pattern& pattern, const Stitches& stitches,
+              const DocumentSettings& settings)
+      : piece_(piece), pattern_(pattern), stitches_(stitches), settings_(settings) {}
 
   InstructionPart write() {
     InstructionPart out;
@@ -156,21 +157,23 @@ class PieceWriter {
 
   void cord(const Step& step, std::vector<Instruction>& out) {
     const std::string with = in_hand(step.strand);
-    const std::string extent =
-        step.length_cm ? fmt::format("until the cord measures {} ({})", length_words(*step.length_cm),
-                                     rows_words({}, step.row_count))
-                       : fmt::format("for {}", rows_words({}, step.row_count));
+    const std::string extent = step.length_cm ? fmt::format("until the cord measures {} ({})",
+                                                            length_words(*step.length_cm, settings_.units),
+                                                            rows_words({}, step.row_count))
+                                              : fmt::format("for {}", rows_words({}, step.row_count));
     out.push_back(
         {"", fmt::format("{}{}ork a cord of {}: *knit all sts; do not turn, slide the sts back to the "
-                         "right end of the needle and draw the yarn firmly across the back; rep from * {}.",
-                         with, with.empty() ? "W" : "w", sts(step.before), extent)});
+                         "{} end of the needle and draw the yarn firmly across the back; rep from * {}.",
+                         with, with.empty() ? "W" : "w", sts(step.before),
+                         settings_.mirror ? "left" : "right", extent)});
   }
 
   void even(const Step& step, std::vector<Instruction>& out) {
     const std::string with = in_hand(step.strand);
-    const std::string extent = step.length_cm ? fmt::format("for {} ({})", length_words(*step.length_cm),
-                                                            rows_words(step, step.row_count))
-                                              : fmt::format("for {}", rows_words(step, step.row_count));
+    const std::string extent =
+        step.length_cm ? fmt::format("for {} ({})", length_words(*step.length_cm, settings_.units),
+                                     rows_words(step, step.row_count))
+                       : fmt::format("for {}", rows_words(step, step.row_count));
     out.push_back({"", fmt::format("{}{}ork even in pattern {}.", with, with.empty() ? "W" : "w", extent)});
   }
 
@@ -193,10 +196,10 @@ class PieceWriter {
 
   void layout(const Step& step, std::vector<Instruction>& out) {
     const std::string with = in_hand(step.strand);
-    std::string extent = step.length_cm
-                             ? fmt::format("until it measures {} ({}){}", length_words(*step.length_cm),
-                                           rows_words(step, step.row_count), end_words(step))
-                             : fmt::format("for {}", rows_words(step, step.row_count));
+    std::string extent = step.length_cm ? fmt::format("until it measures {} ({}){}",
+                                                      length_words(*step.length_cm, settings_.units),
+                                                      rows_words(step, step.row_count), end_words(step))
+                                        : fmt::format("for {}", rows_words(step, step.row_count));
     const auto name = [&](const Step::Part& part) {
       return piece_.fabrics[static_cast<std::size_t>(part.fabric)].name;
     };
@@ -268,13 +271,15 @@ class PieceWriter {
   const Piece& piece_;
   const Pattern& pattern_;
   const Stitches& stitches_;
+  const DocumentSettings& settings_;
   short last_strand_ = -1;
 };
 
 }  // namespace
 
-InstructionPart piece_instructions(const Piece& piece, const Pattern& pattern, const Stitches& stitches) {
-  return PieceWriter(piece, pattern, stitches).write();
+InstructionPart piece_instructions(const Piece& piece, const Pattern& pattern, const Stitches& stitches,
+                                   const DocumentSettings& settings) {
+  return PieceWriter(piece, pattern, stitches, settings).write();
 }
 
 }  // namespace wale

@@ -34,8 +34,10 @@ double length_cm(const Step& step, const Piece& piece, const Pattern& gauges) {
 }
 
 /// "96.5 (38)", to half a centimetre and a quarter of an inch.
-std::string both_units(double cm) {
-  return fmt::format("{:g} ({:g})", std::round(cm * 2) / 2, std::round(cm / 2.54 * 4) / 4);
+std::string both_units(double cm, Units units) {
+  const double metric = std::round(cm * 2) / 2, inches = std::round(cm / 2.54 * 4) / 4;
+  return units == Units::metric ? fmt::format("{:g} ({:g})", metric, inches)
+                                : fmt::format("{:g} ({:g})", inches, metric);
 }
 
 std::string size_name(const Pattern& pattern) {
@@ -66,9 +68,9 @@ PieceMeasures measures_of(const Piece& piece, const Pattern& gauges) {
   return out;
 }
 
-render::Table finished_sizes(const std::vector<const Pattern*>& sizes) {
+render::Table finished_sizes(const std::vector<const Pattern*>& sizes, Units units) {
   render::Table out;
-  out.header.push_back("cm (in)");
+  out.header.push_back(units == Units::metric ? "cm (in)" : "in (cm)");
   out.numeric.push_back(false);
   for (const Pattern* each : sizes) {
     out.header.push_back(size_name(*each));
@@ -81,8 +83,8 @@ render::Table finished_sizes(const std::vector<const Pattern*>& sizes) {
         length{capitalised(piece.name) + ", long"};
     for (const Pattern* each : sizes) {
       const PieceMeasures measures = measures_of(each->pieces[i], *each);
-      width.push_back(both_units(measures.width));
-      length.push_back(both_units(measures.length));
+      width.push_back(both_units(measures.width, units));
+      length.push_back(both_units(measures.length, units));
     }
     out.rows.push_back(std::move(width));
     out.rows.push_back(std::move(length));
@@ -91,7 +93,7 @@ render::Table finished_sizes(const std::vector<const Pattern*>& sizes) {
 }
 
 render::Table written_numbers_at(const std::vector<const Pattern*>& written,
-                                 const std::vector<const Pattern*>& sizes) {
+                                 const std::vector<const Pattern*>& sizes, Units units) {
   render::Table out;
   const std::size_t piece = widest_piece(*written.front());
   const std::string name = capitalised(written.front()->pieces[piece].name);
@@ -109,11 +111,11 @@ render::Table written_numbers_at(const std::vector<const Pattern*>& written,
     const std::size_t follow = static_cast<std::size_t>(nearest - comes_out.begin());
     const auto [below, above] = std::minmax_element(comes_out.begin(), comes_out.end());
     const bool outside = planned[i] < *below * 0.98 || planned[i] > *above * 1.02;
-    out.rows.push_back({size_name(*written[i]), length_words(planned[i]), length_words(comes_out[i]),
-                        outside
-                            ? fmt::format("none: {} comes nearest, at {}", size_name(*written[follow]),
-                                          length_words(*nearest))
-                            : fmt::format("{}, {}", size_name(*written[follow]), length_words(*nearest))});
+    out.rows.push_back(
+        {size_name(*written[i]), length_words(planned[i], units), length_words(comes_out[i], units),
+         outside ? fmt::format("none: {} comes nearest, at {}", size_name(*written[follow]),
+                               length_words(*nearest, units))
+                 : fmt::format("{}, {}", size_name(*written[follow]), length_words(*nearest, units))});
   }
   return out;
 }

@@ -97,6 +97,12 @@ class ShapeWriter {
       say("", fmt::format("With fewer than {} sts left, work the decs without the edge sts.", 3 * places));
   }
 
+  /// As this knitter calls it: a left-handed one exchanges left and right.
+  std::string name(const std::string& stitch) const {
+    const auto id = stitches_.find(stitch);
+    return id ? written_name(stitches_[*id]) : stitch;
+  }
+
   void shaping_row(const CheckedRow& checked) {
     std::string lead = fmt::format("{} {}{}:", change(), row(), side_words(step_.form, checked.row.side));
     capitalise(lead);
@@ -111,8 +117,8 @@ class ShapeWriter {
     const bool edge = checked.before.base >= (plan_.widen ? 1 : 3) * places;
     const long long uses = (edge ? 1 : 0) + (plan_.widen ? 0 : 2);
     const std::string plain = edge ? (wrong ? "p1" : "k1") : "";
-    const std::string begin = plan_.widen ? (wrong ? "m1rp" : "m1l") : wrong ? "p2tog" : "ssk";
-    const std::string end = plan_.widen ? (wrong ? "m1lp" : "m1r") : wrong ? "ssp" : "k2tog";
+    const std::string begin = name(plan_.widen ? (wrong ? "m1rp" : "m1l") : wrong ? "p2tog" : "ssk");
+    const std::string end = name(plan_.widen ? (wrong ? "m1lp" : "m1r") : wrong ? "ssp" : "k2tog");
     const auto join = [](const std::string& a, const std::string& b) {
       return a + (a.empty() || b.empty() ? "" : ", ") + b;
     };

@@ -101,6 +101,8 @@ class Stitches {
   const Stitch& operator[](StitchId id) const { return table_[static_cast<std::size_t>(id)]; }
   std::size_t size() const { return table_.size(); }
   std::vector<std::string> names() const;
+  /// The same stitches as a left-handed knitter names and describes them; marks stay. See mirror.hpp.
+  Stitches mirrored() const;
   /// The letters of crossings: rc, lpc, ...
   std::vector<std::string> families() const;
 

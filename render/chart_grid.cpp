@@ -95,6 +95,11 @@ std::string row_label(const ChartRow& row, bool repeated) {
   return repeated && !label.empty() ? bracketed(label) : label;
 }
 
+int largest_number(const Chart& chart, const ChartWindow& window) {
+  return std::max(column_number(chart, window.first_column),
+                  column_number(chart, window.first_column + window.columns - 1));
+}
+
 /// Draws one window; `x` and `y` turn window columns and rows into places.
 class GridDrawer {
  public:
@@ -322,7 +327,7 @@ class GridDrawer {
   /// 1 and every fifth number, or all of a few; ever fewer where the squares are narrow.
   void number_columns() {
     const double size = style_.label_size;
-    const double widest = text_width(std::to_string(window_.first_column + window_.columns), size) + 2.5;
+    const double widest = text_width(std::to_string(largest_number(chart_, window_)), size) + 2.5;
     int step = 1;
     if (window_.columns > 12 || widest > cell_.width) {
       step = 5;
@@ -334,8 +339,9 @@ class GridDrawer {
     begin_group(drawing_, "");
     double free_until = drawing_.width;  // Numbers run leftwards from the right edge.
     for (int column = 0; column < window_.columns; ++column) {
-      const int number = window_.first_column + column + 1;
-      const bool repeated = column < window_.repeated_columns;
+      const int number = column_number(chart_, window_.first_column + column);
+      const int from_start = chart_.numbered_from_left ? window_.columns - 1 - column : column;
+      const bool repeated = from_start < window_.repeated_columns;
       if (!repeated && number != 1 && number % step != 0) continue;
       const std::string words = repeated ? bracketed(std::to_string(number)) : std::to_string(number);
       const double middle = x(column) - cell_.width / 2, half = text_width(words, size) / 2;
@@ -359,6 +365,18 @@ class GridDrawer {
 };
 
 }  // namespace
+
+ChartStyle enlarged(ChartStyle style, double factor) {
+  style.cell_area *= factor * factor;
+  for (double* each :
+       {&style.shortest_side, &style.minimum_width, &style.title_size, &style.text_size, &style.label_size})
+    *each *= factor;
+  return style;
+}
+
+int column_number(const Chart& chart, int column) {
+  return chart.numbered_from_left ? chart.columns - column : column + 1;
+}
 
 CellSize natural_cell(const Chart& chart, const ChartStyle& style) {
   const double aspect = std::isfinite(chart.cell_aspect) ? std::clamp(chart.cell_aspect, 0.3, 4.0) : 1;
@@ -386,9 +404,9 @@ GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize
   const double size = std::clamp(cell.height * 0.9, 5.0, style.label_size);
   // A number under a narrow square may be wider than the square.
   const double overhang = std::max(
-      1.0, (text_width(bracketed(std::to_string(window.first_column + window.columns)), style.label_size) -
-            cell.width) /
-               2);
+      1.0,
+      (text_width(bracketed(std::to_string(largest_number(chart, window))), style.label_size) - cell.width) /
+          2);
   GridMargins margins{overhang, overhang, 3.5 + (ascent + descent) * style.label_size};
   for (int row = 0; row < window.rows; ++row) {
     const ChartRow& source = chart.rows[static_cast<std::size_t>(window.first_row + row)];

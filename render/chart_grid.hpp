@@ -36,8 +36,8 @@ struct CellSize {
 
 /// The columns and rows to draw: `columns` from `first_column` on, counted from the right, `rows` from
 /// `first_row` on, counted from the bottom.
-/// The first `repeated_columns` and `repeated_rows` of them were drawn in another part already: their numbers
-/// stand in brackets.
+/// The first `repeated_columns` and `repeated_rows` of them (as the chart numbers its columns) were drawn in
+/// another part already: their numbers stand in brackets.
 struct ChartWindow {
   int first_column = 0, columns = 0, first_row = 0, rows = 0;
   int repeated_columns = 0, repeated_rows = 0;
@@ -47,6 +47,12 @@ struct ChartWindow {
 struct GridMargins {
   double left = 0, right = 0, bottom = 0;
 };
+
+/// The same style with type and squares larger by `factor`.
+ChartStyle enlarged(ChartStyle style, double factor);
+
+/// The number of a column that is counted from the right, from 0.
+int column_number(const Chart& chart, int column);
 
 /// A square of the chart in the style's size and the chart's aspect (held between 0.3 and 4).
 CellSize natural_cell(const Chart& chart, const ChartStyle& style);

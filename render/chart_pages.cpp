@@ -14,7 +14,13 @@ namespace wale::render {
 namespace {
 
 /// Room kept free on a chart's page for the headings before it, and for a part's own line.
-constexpr double room_for_headings = 64, room_for_part_line = 18;
+constexpr double room_for_headings = 64;
+
+/// A line in small print; in large print it may take two.
+double room_for_part_line(const ChartStyle& style) {
+  const double line = 1.38 * (style.text_size - 0.5);
+  return style.text_size < 12 ? 8 + line : 8 + 2 * line;
+}
 
 std::vector<Fragment> text_lines(const std::string& words, double size, bool bold, double width,
                                  double space) {
@@ -81,12 +87,12 @@ Tiling tile(const Chart& chart, CellSize natural, double width, double height, c
   const bool across = chart.columns * least.width > wide;
   const int overlap = across ? widest_span(chart) : 1;
   tiling.columns = cut_evenly(chart.columns, fitting(wide, least.width, overlap + 1), overlap);
-  tiling.rows = cut_evenly(rows, fitting(high - room_for_part_line, least.height, 2), 1);
+  tiling.rows = cut_evenly(rows, fitting(high - room_for_part_line(style), least.height, 2), 1);
   int most_columns = 1, most_rows = 1;
   for (const Cut& cut : tiling.columns) most_columns = std::max(most_columns, cut.last - cut.first);
   for (const Cut& cut : tiling.rows) most_rows = std::max(most_rows, cut.last - cut.first);
   const double scale = std::min({1.0, wide / (most_columns * natural.width),
-                                 (high - room_for_part_line) / (most_rows * natural.height)});
+                                 (high - room_for_part_line(style)) / (most_rows * natural.height)});
   tiling.cell = {natural.width * scale, natural.height * scale};
   return tiling;
 }
@@ -95,39 +101,55 @@ std::string range(const std::string& first, const std::string& last) {
   return first == last ? first : first + "-" + last;
 }
 
-std::string part_line(const Chart& chart, const Tiling& tiling, std::size_t row, std::size_t column) {
-  const Cut rows = tiling.rows[row], columns = tiling.columns[column];
+/// Part `across` of a row of parts, in the order in which the chart numbers its stitches.
+const Cut& columns_of(const Chart& chart, const Tiling& tiling, std::size_t across) {
+  return tiling.columns[chart.numbered_from_left ? tiling.columns.size() - 1 - across : across];
+}
+
+/// How many columns two neighbours share.
+int shared(const Cut& a, const Cut& b) {
+  return std::max(0, std::min(a.last, b.last) - std::max(a.first, b.first));
+}
+
+std::string stitch_range(const Chart& chart, const Cut& columns) {
+  const int first = column_number(chart, columns.first), last = column_number(chart, columns.last - 1);
+  return range(std::to_string(std::min(first, last)), std::to_string(std::max(first, last)));
+}
+
+std::string part_line(const Chart& chart, const Tiling& tiling, std::size_t row, std::size_t across) {
+  const Cut rows = tiling.rows[row], columns = columns_of(chart, tiling, across);
   const auto label = [&](int index) { return clean_text(chart.rows[static_cast<std::size_t>(index)].label); };
   // Without this, the row that two parts share might be knitted twice.
   std::string again;
   if (row > 0) again = fmt::format("row {}", label(rows.first));
-  if (column > 0) {
-    const int last = tiling.columns[column - 1].last;
+  if (across > 0) {
+    const Cut before = columns_of(chart, tiling, across - 1);
+    const Cut both{std::max(columns.first, before.first), std::min(columns.last, before.last)};
     if (!again.empty()) again += " and ";
-    again += fmt::format("{} {}", last - columns.first > 1 ? "stitches" : "stitch",
-                         range(std::to_string(columns.first + 1), std::to_string(last)));
+    again +=
+        fmt::format("{} {}", shared(columns, before) > 1 ? "stitches" : "stitch", stitch_range(chart, both));
   }
   if (!again.empty()) again = fmt::format(" ({} shown again)", again);
-  return fmt::format("Part {} of {}: rows {}, stitches {}{}", row * tiling.columns.size() + column + 1,
+  return fmt::format("Part {} of {}: rows {}, stitches {}{}", row * tiling.columns.size() + across + 1,
                      tiling.rows.size() * tiling.columns.size(),
-                     range(label(rows.first), label(rows.last - 1)),
-                     range(std::to_string(columns.first + 1), std::to_string(columns.last)), again);
+                     range(label(rows.first), label(rows.last - 1)), stitch_range(chart, columns), again);
 }
 
 void add_parts(std::vector<Fragment>& fragments, const Chart& chart, const Tiling& tiling, double width,
                const ChartStyle& style) {
   const bool whole = tiling.rows.size() * tiling.columns.size() == 1;
   for (std::size_t row = 0; row < tiling.rows.size(); ++row) {
-    for (std::size_t column = 0; column < tiling.columns.size(); ++column) {
-      const Cut rows = tiling.rows[row], columns = tiling.columns[column];
+    for (std::size_t across = 0; across < tiling.columns.size(); ++across) {
+      const Cut rows = tiling.rows[row], columns = columns_of(chart, tiling, across);
       Fragment part;
       if (!whole) {
-        for (Fragment& line : text_lines(part_line(chart, tiling, row, column), 8.5, false, width, 8)) {
+        for (Fragment& line :
+             text_lines(part_line(chart, tiling, row, across), style.text_size - 0.5, false, width, 8)) {
           line.keep_with_next = true;
           fragments.push_back(std::move(line));
         }
       }
-      const int again_across = column > 0 ? tiling.columns[column - 1].last - columns.first : 0;
+      const int again_across = across > 0 ? shared(columns_of(chart, tiling, across - 1), columns) : 0;
       const int again_up = row > 0 ? tiling.rows[row - 1].last - rows.first : 0;
       part.drawing = draw_grid(chart,
                                {columns.first, columns.last - columns.first, rows.first,
@@ -182,6 +204,7 @@ std::vector<Cut> cut_evenly(int count, int most, int overlap) {
 
 std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, ChartStyle style) {
   const double width = page.content_width();
+  style = enlarged(style, page.scale());
   style.text_size = page.text_size - 0.5;
   std::vector<Fragment> fragments = text_lines(chart.title, page.text_size + 1, true, width, 12);
   for (Fragment& line : fragments) line.keep_with_next = true;
@@ -191,12 +214,13 @@ std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, C
     }
     return fragments;
   }
-  const double room = page.content_height() - room_for_headings - std::min(total_height(fragments), 100.0);
+  const double room = page.content_height() - room_for_headings * page.scale() -
+                      std::min(total_height(fragments), 100.0 * page.scale());
   const Tiling tiling = tile(chart, natural_cell(chart, style), width, room, style);
   add_parts(fragments, chart, tiling, width, style);
   std::vector<Fragment> below = legend(chart, width, style);
-  const bool together =
-      total_height(fragments) + total_height(below) <= page.content_height() - room_for_headings;
+  const bool together = total_height(fragments) + total_height(below) <=
+                        page.content_height() - room_for_headings * page.scale();
   if (together) {
     fragments.back().keep_with_next = true;
     for (std::size_t i = 0; i + 1 < below.size(); ++i) below[i].keep_with_next = true;

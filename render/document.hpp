@@ -78,10 +78,11 @@ struct Chart {
   std::vector<std::string>
       notes;  ///< Lines under the chart ("Repeat the framed 4 sts", "Read rows from the right").
   int columns = 0;
-  std::vector<ChartRow> rows;  ///< From the bottom up.
-  double cell_aspect = 1;      ///< Width of a cell over its height, as the knitting has it (0.3 to 4).
-  std::vector<Mark> marks;     ///< Those used, in key order.
-  std::vector<Tint> tints;     ///< Those used.
+  bool numbered_from_left = false;  ///< Stitch 1 stands at the left edge, for those who work that way.
+  std::vector<ChartRow> rows;       ///< From the bottom up.
+  double cell_aspect = 1;           ///< Width of a cell over its height, as the knitting has it (0.3 to 4).
+  std::vector<Mark> marks;          ///< Those used, in key order.
+  std::vector<Tint> tints;          ///< Those used.
   std::optional<std::string> absent_meaning;  ///< Key entry for absent squares, if there are any.
   std::optional<std::string> marker_meaning;  ///< Key entry for marker lines; nothing: they have none.
   std::optional<std::string> repeat_meaning;  ///< Key entry for the frame of a repeat; nothing: it has none.

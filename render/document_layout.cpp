@@ -25,7 +25,7 @@ class BlockSetter {
   explicit BlockSetter(const PageStyle& style) : style_(style), width_(style.content_width()) {}
 
   void title(const Document& document) {
-    lines({{document.title, true}}, 19, 1.25, 0, {});
+    lines({{document.title, true}}, style_.text_size + 9.5, 1.25, 0, {});
     lines({{document.author, false}}, style_.text_size + 0.5, 1.38, 3, {.colour = quiet_ink});
     if (fragments_.empty()) return;
     Fragment rule;
@@ -39,7 +39,7 @@ class BlockSetter {
 
   void operator()(const Heading& heading) {
     const bool section = heading.level <= 2;
-    const double size = section ? 13 : style_.text_size + 1;
+    const double size = style_.text_size + (section ? 3.5 : 1);
     const std::size_t first = fragments_.size();
     lines({{heading.text, true}}, size, 1.3, section ? 17 : 11, {});
     for (std::size_t i = first; i < fragments_.size(); ++i) fragments_[i].keep_with_next = true;

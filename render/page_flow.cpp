@@ -86,6 +86,11 @@ PageStyle letter_page() {
   return style;
 }
 
+PageStyle large_print(PageStyle style) {
+  style.text_size = 16;
+  return style;
+}
+
 std::vector<Drawing> fill_pages(const std::vector<Fragment>& fragments, const PageStyle& style) {
   PageFiller filler(style);
   for (std::size_t first = 0; first < fragments.size();) {
@@ -98,11 +103,12 @@ std::vector<Drawing> fill_pages(const std::vector<Fragment>& fragments, const Pa
 }
 
 void add_running_feet(std::vector<Drawing>& pages, const std::string& title, const PageStyle& style) {
-  const double size = 7.5, baseline = style.height - style.margin * 0.5;
+  const double size = std::max(5.0, style.text_size - 2), baseline = style.height - style.margin * 0.5;
+  const double rule = baseline - 1.6 * size;
   for (std::size_t i = 0; i < pages.size(); ++i) {
     const std::string number = fmt::format("page {} of {}", i + 1, pages.size());
     const double room = style.content_width() - text_width(number, size) - 12;
-    add_line(pages[i], {style.margin, baseline - 12}, {style.width - style.margin, baseline - 12},
+    add_line(pages[i], {style.margin, rule}, {style.width - style.margin, rule},
              {.width = 0.4, .colour = grid_ink});
     add_text(pages[i], {style.margin, baseline}, fit_text(title, size, room),
              {.size = size, .colour = quiet_ink});

@@ -19,12 +19,18 @@ namespace wale::render {
 struct PageStyle {
   double width = 595.28, height = 841.89;  ///< A4, ISO 216: 210 x 297 mm.
   double margin = 56.7;                    ///< 20 mm on all sides; the running foot stands in the lower one.
-  double text_size = 9.5;
+  static constexpr double usual_text_size = 9.5;
+  double text_size = usual_text_size;
   double line_height = 1.38;  ///< Baseline to baseline, in text sizes.
 
+  /// How much larger than usual everything is that goes with the type.
+  double scale() const { return text_size / usual_text_size; }
   double content_width() const { return width - 2 * margin; }
   double content_height() const { return height - 2 * margin; }
 };
+
+/// The same paper in large print: type of 16 points, the least that is called so (common practice).
+PageStyle large_print(PageStyle style);
 
 /// ISO A4 and ANSI Letter (8.5 x 11 inches).
 PageStyle a4_page();

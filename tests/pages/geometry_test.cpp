@@ -7,6 +7,7 @@
 
 #include "compiler/check.hpp"
 #include "compiler/files.hpp"
+#include "compiler/outputs.hpp"
 #include "compiler/pattern_document.hpp"
 #include "render/chart_layout.hpp"
 #include "render/document_layout.hpp"
@@ -19,16 +20,26 @@ using namespace wale;
 namespace {
 
 /// Faults of all pages and all charts of a checked pattern.
-std::string faults_of(const Checked& checked, const render::PageStyle& style) {
+std::string faults_of(const Checked& checked, const DocumentSettings& settings) {
+  const render::PageStyle style = page_style(settings);
   const Estimate estimate = estimate_yarn(checked.pattern, *checked.stitches);
-  const render::Document document = make_document(checked.pattern, *checked.stitches, estimate, "untitled");
+  const render::Document document =
+      make_document(checked.pattern, *checked.stitches, estimate, "untitled", settings);
   std::string report;
   // The foot stands in the lower margin, so words are held to the paper and not to the margins.
   for (const render::Drawing& page : render::lay_out(document, style))
     report += render::check::fault_report(page);
-  for (const render::Chart& chart : make_charts(checked.pattern, *checked.stitches))
-    report += render::check::fault_report(render::draw_chart(chart));
+  for (const render::Chart& chart : make_charts(checked.pattern, *checked.stitches, settings))
+    report += render::check::fault_report(render::draw_chart(chart, render::enlarged({}, style.scale())));
   return report;
+}
+
+/// Both papers in usual and in large print; the other choices in turn with them.
+std::vector<DocumentSettings> all_settings() {
+  return {{},
+          {.paper = Paper::letter, .units = Units::inches},
+          {.large_print = true, .mirror = true},
+          {.paper = Paper::letter, .large_print = true, .units = Units::inches}};
 }
 
 std::string quoted(render::sample::Random& random, int most) {
@@ -72,8 +83,7 @@ TEST_CASE("the collection's pages and charts are clear") {
     const Source source(each.path, *text, 1);
     const Checked checked = check(source);
     REQUIRE_FALSE(checked.diagnostics.has_errors());
-    CHECK(faults_of(checked, render::a4_page()) == "");
-    CHECK(faults_of(checked, render::letter_page()) == "");
+    for (const DocumentSettings& settings : all_settings()) CHECK(faults_of(checked, settings) == "");
   }
 }
 
@@ -90,7 +100,7 @@ TEST_CASE("two hundred random patterns' pages and charts are clear") {
     if (checked.diagnostics.has_errors()) continue;
     ++drawn;
     INFO(text);
-    CHECK(faults_of(checked, drawn % 2 == 0 ? render::a4_page() : render::letter_page()) == "");
+    for (const DocumentSettings& settings : all_settings()) CHECK(faults_of(checked, settings) == "");
   }
   MESSAGE(drawn, " patterns drawn of ", tried, " made");
   CHECK(drawn == 200);

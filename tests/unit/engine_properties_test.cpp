@@ -18,9 +18,9 @@ using namespace wale::naive;
 
 namespace {
 
-constexpr long long tried_n = 20;
+constexpr long long tried_n = 5;
 /// And some beyond those, up to so many.
-constexpr long long far_n = 150;
+constexpr long long far_n = 60;
 constexpr int tried_far = 20;
 
 std::vector<LoopType> types_of(const std::vector<Loop>& loops) {

@@ -97,7 +97,7 @@ TEST_CASE("the numbers to follow at another gauge are those that come out right"
   const Checked written = checked(slipover);
   // 18 st instead of 20: the same stitches are 10/9 as wide. M is written for 104 cm; S, 188 st, is 104.4 cm.
   const Checked own = checked(slipover, {{}, "18 st x 25 rows = 10 cm", {}});
-  const render::Table table = written_numbers_at(all_of(written), all_of(own));
+  const render::Table table = written_numbers_at(all_of(written), all_of(own), Units::metric);
   CHECK(table.rows.at(2).at(0) == "M");
   CHECK(table.rows.at(2).at(3).substr(0, 8) == "S, 104.4");
   CHECK(table.rows.at(0).at(3).substr(0, 5) == "none:");  // nothing is as small as XS
