@@ -29,17 +29,18 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
                      const DocumentSettings& settings, const Checked* written) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
-  Family family{sizes_of(checked), {}};
+  Family family{sizes_of(checked), {}, {}};
   if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
     family.written = sizes_of(*written);
   std::vector<std::string> sizes;
-  std::vector<Estimate> estimates;
-  std::vector<render::Document> documents;
   for (const Pattern* each : family.sizes) {
     sizes.push_back(each->size);
-    estimates.push_back(estimate_yarn(*each, *checked.stitches));
-    documents.push_back(make_document(*each, *checked.stitches, estimates.back(), stem, settings, family));
+    family.estimates.push_back(estimate_yarn(*each, *checked.stitches));
   }
+  std::vector<render::Document> documents;
+  for (std::size_t i = 0; i < family.sizes.size(); ++i)
+    documents.push_back(
+        make_document(*family.sizes[i], *checked.stitches, family.estimates[i], stem, settings, family));
   const render::Document document = merge_documents(sizes, std::move(documents));
   const render::PageStyle page = page_style(settings);
   render::PdfInfo info;
@@ -53,7 +54,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   }
   out.files.push_back({stem + ".pdf", std::move(std::get<std::string>(pdf))});
   out.files.push_back({stem + ".txt", render::write_text(document)});
-  out.files.push_back({stem + ".json", yarn_report(family.sizes, estimates, stem)});
+  out.files.push_back({stem + ".json", yarn_report(family.sizes, family.estimates, stem)});
   const render::ChartStyle style = render::enlarged({}, page.scale());
   for (const render::Chart& chart : make_charts(pattern, *checked.stitches, settings))
     out.files.push_back(

@@ -90,12 +90,43 @@ class Writer {
                        rounded(yarn.metres.middle / metres_per_yard), metric);
   }
 
+  static const YarnEstimate* estimate_of(const Estimate& estimate, std::size_t yarn) {
+    const auto found = std::find_if(estimate.yarns.begin(), estimate.yarns.end(),
+                                    [&](const YarnEstimate& e) { return e.yarn == static_cast<int>(yarn); });
+    return found == estimate.yarns.end() ? nullptr : &*found;
+  }
+
+  /// A column for each size: the weight, and the balls to buy in brackets.
+  void yarn_by_size() {
+    render::Table table;
+    table.header.push_back(inches() ? "You need, oz (balls)" : "You need, g (balls)");
+    table.numeric.push_back(false);
+    for (const Pattern* each : family_.sizes) {
+      table.header.push_back(each->size);
+      table.numeric.push_back(true);
+    }
+    for (std::size_t yarn = 0; yarn < pattern_.yarns.size(); ++yarn) {
+      std::vector<std::string> cells{pattern_.yarns[yarn].label};
+      for (const Estimate& estimate : family_.estimates) {
+        const YarnEstimate* found = estimate_of(estimate, yarn);
+        const double unit = inches() ? grams_per_ounce : 1;
+        cells.push_back(found ? fmt::format("{:g} ({})", rounded(found->grams.middle / unit), found->balls)
+                              : "-");
+      }
+      table.rows.push_back(std::move(cells));
+    }
+    out_.blocks.push_back(std::move(table));
+  }
+
   void materials() {
     if (pattern_.yarns.empty()) return;
     heading(2, "Materials");
     render::Table table;
     table.header = {"Yarn", "Put-up", "Used for", "You need", "Buy"};
     table.numeric = {false, false, false, false, true};
+    // In several sizes what is needed has a table of its own.
+    const bool several = family_.sizes.size() > 1;
+    if (several) table.header.resize(3), table.numeric.resize(3);
     for (std::size_t i = 0; i < pattern_.yarns.size(); ++i) {
       const Yarn& yarn = pattern_.yarns[i];
       std::string strands;
@@ -105,16 +136,19 @@ class Writer {
           strands += fmt::format("{}{}{}", strands.empty() ? "" : ", ", strand.name,
                                  ends > 1 ? fmt::format(" ({} ends)", ends) : "");
       }
-      const auto found = std::find_if(estimate_.yarns.begin(), estimate_.yarns.end(),
-                                      [&](const YarnEstimate& e) { return e.yarn == static_cast<int>(i); });
-      const bool known = found != estimate_.yarns.end();
-      table.rows.push_back({yarn.label, put_up(yarn), strands, known ? need(*found) : "-",
-                            known ? fmt::format("{}", found->balls) : "-"});
+      std::vector<std::string> cells{yarn.label, put_up(yarn), strands};
+      if (!several) {
+        const YarnEstimate* found = estimate_of(estimate_, i);
+        cells.push_back(found ? need(*found) : "-");
+        cells.push_back(found ? fmt::format("{}", found->balls) : "-");
+      }
+      table.rows.push_back(std::move(cells));
       table.swatches.push_back(
           yarn.colour ? std::optional(render::Colour{yarn.colour->red, yarn.colour->green, yarn.colour->blue})
                       : std::nullopt);
     }
     out_.blocks.push_back(std::move(table));
+    if (several && estimate_.missing.empty()) yarn_by_size();
     if (!estimate_.missing.empty())
       paragraph("", fmt::format("No amounts are given: {}.", estimate_.missing));
   }

@@ -12,6 +12,7 @@ namespace wale {
 struct Family {
   std::vector<const Pattern*> sizes;    ///< all that the document is about, this one among them
   std::vector<const Pattern*> written;  ///< the same at the gauge of the file; empty where it is that gauge
+  std::vector<Estimate> estimates;      ///< of `sizes`
 };
 
 /// Title, materials, gauge, size, abbreviations, charts, instructions, yarn notes. `name` stands for a

@@ -136,10 +136,14 @@ TEST_CASE("what only some sizes do is headed by their names, and nothing is lost
 }
 
 TEST_CASE("a document for all sizes has each size's numbers") {
-  const Outputs outputs = make_outputs(checked(slipover), "slipover", {});
+  const Outputs outputs =
+      make_outputs(checked("yarn kelp \"Kelp\" 100 g = 200 m\nstrand A = kelp\n" + slipover), "slipover", {});
   REQUIRE(outputs.failure.empty());
   std::string text;
   for (const OutputFile& file : outputs.files)
     if (file.name == "slipover.txt") text = file.bytes;
   CHECK(text.find("Cast on 168 (188, 208, 228, 248, 268, 288, 308, 332) sts.") != std::string::npos);
+  const std::size_t need = text.find("You need, g (balls)");
+  REQUIRE(need != std::string::npos);
+  CHECK(text.find("XS", need) < text.find("5X", need));
 }
