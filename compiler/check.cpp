@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <map>
 #include <set>
 
@@ -15,15 +14,11 @@
 #include "compiler/values.hpp"
 #include "grammar/parser.hpp"
 #include "grammar/vocabulary.hpp"
+#include "render/colour.hpp"
 
 namespace wale {
 
 namespace {
-
-/// Two strands whose colours have a lower ratio than this are hard to tell apart. 3 : 1 is what WCAG 2.1 asks
-/// of graphical objects (success criterion 1.4.11); knitters' own test is the black-and-white photograph
-/// (common practice).
-constexpr double least_contrast = 3;
 
 /// What all sizes share.
 struct Common {
@@ -340,14 +335,8 @@ class Checker {
     }
   }
 
-  std::optional<Rgb> colour_of(short strand) const {
-    const Strand& s = pattern_.strands[static_cast<std::size_t>(strand)];
-    if (s.yarns.empty()) return {};
-    return pattern_.yarns[static_cast<std::size_t>(s.yarns.front())].colour;
-  }
-
   void compare(const Fabric& fabric, short a, short b) {
-    const auto first = colour_of(a), second = colour_of(b);
+    const auto first = pattern_.colour_of(a), second = pattern_.colour_of(b);
     if (!first || !second) return;
     const double ratio = contrast_ratio(*first, *second);
     if (ratio >= least_contrast) return;
@@ -424,20 +413,10 @@ void compile(const Source& source, const Settings& settings, Checked& out) {
   diagnostics.sort();
 }
 
-/// WCAG 2.x relative luminance of an sRGB colour.
-double luminance(Rgb colour) {
-  const auto linear = [](unsigned char channel) {
-    const double c = channel / 255.0;
-    return c <= 0.04045 ? c / 12.92 : std::pow((c + 0.055) / 1.055, 2.4);
-  };
-  return 0.2126 * linear(colour.red) + 0.7152 * linear(colour.green) + 0.0722 * linear(colour.blue);
-}
-
 }  // namespace
 
 double contrast_ratio(Rgb a, Rgb b) {
-  const double first = luminance(a), second = luminance(b);
-  return (std::max(first, second) + 0.05) / (std::min(first, second) + 0.05);
+  return render::contrast_ratio({a.red, a.green, a.blue}, {b.red, b.green, b.blue});
 }
 
 Source vocabulary_source() {

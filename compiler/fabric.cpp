@@ -334,6 +334,13 @@ std::string row_name(const Row& row, Form form, const std::vector<Strand>& stran
   return out;
 }
 
+std::optional<Rgb> Pattern::colour_of(short strand) const {
+  if (strand < 0) return {};
+  const Strand& facts = strands[static_cast<std::size_t>(strand)];
+  if (facts.yarns.empty()) return {};
+  return yarns[static_cast<std::size_t>(facts.yarns.front())].colour;
+}
+
 const Gauge* Pattern::gauge_for(const std::string& fabric) const {
   for (const Gauge& gauge : gauges)
     if (gauge.fabric == fabric) return &gauge;

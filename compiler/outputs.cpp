@@ -1,16 +1,21 @@
 #include "compiler/outputs.hpp"
 
+#include "compiler/fabric_view.hpp"
 #include "compiler/pattern_document.hpp"
 #include "compiler/size_documents.hpp"
 #include "render/chart_layout.hpp"
 #include "render/document_layout.hpp"
 #include "render/pdf.hpp"
+#include "render/png.hpp"
 #include "render/svg.hpp"
 #include "render/text.hpp"
 
 namespace wale {
 
 namespace {
+
+/// Dots to the inch of a view as PNG: 33 a wale.
+constexpr double view_dots = 200;
 
 std::vector<const Pattern*> sizes_of(const Checked& checked) {
   std::vector<const Pattern*> out{&checked.pattern};
@@ -59,6 +64,13 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   for (const render::Chart& chart : make_charts(pattern, *checked.stitches, settings))
     out.files.push_back(
         {stem + "." + chart.name + ".svg", render::write_svg(render::draw_chart(chart, style))});
+  for (const auto& [picture, caption] : make_views(pattern, *checked.stitches, settings.mirror)) {
+    const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
+    const std::string name = stem + "." + picture.name + ".view";
+    out.files.push_back({name + ".svg", render::write_svg(drawing)});
+    render::Bytes png = render::write_png(drawing, {.dots_per_inch = view_dots});
+    if (auto* bytes = std::get_if<std::string>(&png)) out.files.push_back({name + ".png", std::move(*bytes)});
+  }
   return out;
 }
 

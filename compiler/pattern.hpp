@@ -157,6 +157,8 @@ struct Pattern {
 
   /// The gauge that holds for a fabric: its own, else the first.
   const Gauge* gauge_for(const std::string& fabric) const;
+  /// The colour in which a strand is seen: its first yarn's.
+  std::optional<Rgb> colour_of(short strand) const;
 };
 
 /// "row 2 M" or "round 2 M".

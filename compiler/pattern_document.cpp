@@ -9,6 +9,7 @@
 #include <set>
 
 #include "compiler/chart.hpp"
+#include "compiler/fabric_view.hpp"
 #include "compiler/instruction_words.hpp"
 #include "compiler/mirror.hpp"
 #include "compiler/piece_measures.hpp"
@@ -28,13 +29,15 @@ std::string range_words(Range range, std::string_view unit) {
 class Writer {
  public:
   Writer(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate,
-         const DocumentSettings& settings, const Family& family, std::vector<render::Chart> charts)
+         const DocumentSettings& settings, const Family& family, std::vector<render::Chart> charts,
+         std::vector<render::PictureBlock::Each> views)
       : pattern_(pattern),
         stitches_(stitches),
         estimate_(estimate),
         settings_(settings),
         family_(family),
-        charts_(std::move(charts)) {}
+        charts_(std::move(charts)),
+        views_(std::move(views)) {}
 
   render::Document write(const std::string& name) {
     out_.title = pattern_.title.empty() ? name : pattern_.title;
@@ -44,6 +47,7 @@ class Writer {
     materials();
     gauge();
     sizes();
+    views();
     abbreviations();
     charts();
     safety();
@@ -234,6 +238,12 @@ class Writer {
     out_.blocks.push_back(std::move(table));
   }
 
+  void views() {
+    if (views_.empty()) return;
+    heading(2, views_.size() == 1 ? "The fabric, right side" : "The fabrics, right side");
+    out_.blocks.push_back(render::PictureBlock{std::move(views_)});
+  }
+
   void charts() {
     if (charts_.empty()) return;
     heading(2, charts_.size() == 1 ? "Chart" : "Charts");
@@ -308,6 +318,7 @@ class Writer {
   const DocumentSettings& settings_;
   const Family& family_;
   std::vector<render::Chart> charts_;
+  std::vector<render::PictureBlock::Each> views_;
   std::vector<InstructionPart> parts_;
   render::Document out_;
 };
@@ -339,10 +350,13 @@ render::Document make_document(const Pattern& pattern, const Stitches& stitches,
                                const std::string& name, const DocumentSettings& settings,
                                const Family& family) {
   std::vector<render::Chart> charts = make_charts(pattern, stitches, settings);
+  std::vector<render::PictureBlock::Each> views = make_views(pattern, stitches, settings.mirror);
   if (!settings.mirror)
-    return Writer(pattern, stitches, estimate, settings, family, std::move(charts)).write(name);
+    return Writer(pattern, stitches, estimate, settings, family, std::move(charts), std::move(views))
+        .write(name);
   const Stitches renamed = stitches.mirrored();
-  return Writer(pattern, renamed, estimate, settings, family, std::move(charts)).write(name);
+  return Writer(pattern, renamed, estimate, settings, family, std::move(charts), std::move(views))
+      .write(name);
 }
 
 }  // namespace wale

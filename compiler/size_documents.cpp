@@ -207,7 +207,8 @@ class Merger {
     if (const auto* table = std::get_if<render::Table>(&block))
       return fmt::format("t {} {}", table->rows.empty() ? 0 : table->rows[0].size(),
                          fmt::join(table->header, "|"));
-    return "c " + std::get<render::ChartBlock>(block).chart.name;
+    if (const auto* chart = std::get_if<render::ChartBlock>(&block)) return "c " + chart->chart.name;
+    return "v";
   }
 
   /// "Sizes M, L: " where not every size has it.
@@ -245,8 +246,11 @@ class Merger {
       out.push_back(std::move(merged));
     } else if (std::holds_alternative<render::Table>(first)) {
       out.push_back(table(slot));
-    } else {
+    } else if (std::holds_alternative<render::ChartBlock>(first)) {
       chart(slot, out);
+    } else {
+      // Fabrics look alike in every size.
+      out.push_back(first);
     }
   }
 

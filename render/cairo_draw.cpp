@@ -19,6 +19,10 @@ class CairoDrawer {
 
   void operator()(const PathItem& item) {
     draw_symbols();
+    if (item.edge) {
+      trace(item.path, {});
+      paint(std::nullopt, Stroke{item.edge->width, item.edge->colour});
+    }
     trace(item.path, {});
     paint(item.fill, item.stroke);
   }

@@ -4,11 +4,16 @@
 ///     readable_ink({233, 180, 76})  ->  black
 #pragma once
 
+#include <cstdint>
 #include <string>
 
-#include "render/document.hpp"
-
 namespace wale::render {
+
+/// An sRGB colour, 8 bits a channel.
+struct Colour {
+  std::uint8_t red = 0, green = 0, blue = 0;
+  bool operator==(const Colour&) const = default;
+};
 
 inline constexpr Colour ink{28, 28, 28};  ///< Text and marks.
 inline constexpr Colour quiet_ink{

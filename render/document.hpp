@@ -10,19 +10,15 @@
 ///     4 3 2 1 0
 #pragma once
 
-#include <cstdint>
 #include <optional>
 #include <string>
 #include <variant>
 #include <vector>
 
-namespace wale::render {
+#include "render/colour.hpp"
+#include "render/thread_picture.hpp"
 
-/// An sRGB colour, 8 bits a channel.
-struct Colour {
-  std::uint8_t red = 0, green = 0, blue = 0;
-  bool operator==(const Colour&) const = default;
-};
+namespace wale::render {
 
 /// A symbol of a chart, drawn in a box `span` cells wide and one cell high.
 struct Mark {
@@ -112,7 +108,16 @@ struct ChartBlock {
   Chart chart;
 };
 
-using Block = std::variant<Heading, Paragraph, Table, ChartBlock>;
+/// Pictures side by side, each with words below it.
+struct PictureBlock {
+  struct Each {
+    ThreadPicture picture;
+    std::string caption;  ///< Set below the picture's title; may be empty.
+  };
+  std::vector<Each> pictures;
+};
+
+using Block = std::variant<Heading, Paragraph, Table, ChartBlock, PictureBlock>;
 
 struct Document {
   std::string title;

@@ -5,6 +5,7 @@
 
 #include "render/chart_pages.hpp"
 #include "render/measure.hpp"
+#include "render/picture_layout.hpp"
 #include "render/table_layout.hpp"
 
 namespace wale::render {
@@ -63,6 +64,7 @@ class BlockSetter {
 
   void operator()(const Table& table) { take(lay_out_table(table, style_)); }
   void operator()(const ChartBlock& block) { take(lay_out_chart(block.chart, style_)); }
+  void operator()(const PictureBlock& block) { take(lay_out_pictures(block, style_)); }
 
   std::vector<Fragment> finish() {
     if (!fragments_.empty()) fragments_.back().keep_with_next = false;

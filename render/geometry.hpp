@@ -30,11 +30,18 @@ struct Stroke {
   bool square = false;
 };
 
+/// A broader pen of another colour that goes the same way first: the edge of what is drawn.
+struct Edge {
+  double width = 0;
+  Colour colour = ink;
+};
+
 struct PathItem {
   Path path;
   std::optional<Stroke> stroke;
   std::optional<Colour> fill;
   bool kept = false;  ///< The colour of a thing, such as a yarn: stays what it is on a dark screen, too.
+  std::optional<Edge> edge = {};
 };
 
 struct RectItem {

@@ -114,6 +114,10 @@ class SvgWriter {
 
   void operator()(const PathItem& item) {
     if (item.path.segments.empty()) return;
+    if (item.edge) {
+      twice(item);
+      return;
+    }
     xml_.open("path");
     if (!item.kept) set_class(item.fill, item.stroke);
     set_path(item.path);
@@ -230,6 +234,26 @@ class SvgWriter {
     return out + "}";
   }
 
+  /// A way that two pens go is written once, without a pen.
+  void twice(const PathItem& item) {
+    const std::string id = name_ + "-way-" + std::to_string(++ways_);
+    xml_.open("defs");
+    xml_.open("path");
+    xml_.set("id", id);
+    set_path(item.path);
+    xml_.close();
+    xml_.close();
+    const auto draw = [&](const std::optional<Colour>& fill, const std::optional<Stroke>& stroke) {
+      xml_.open("use");
+      if (!item.kept) set_class(fill, stroke);
+      xml_.set("xlink:href", "#" + id);
+      set_paint(fill, stroke);
+      xml_.close();
+    };
+    draw(std::nullopt, Stroke{item.edge->width, item.edge->colour});
+    draw(item.fill, item.stroke);
+  }
+
   /// A chart's symbols are groups that say which stitch they are; a `use` is that stitch by reference.
   void define(const Symbol& symbol) {
     xml_.open("g");
@@ -296,6 +320,7 @@ class SvgWriter {
   const Drawing& drawing_;
   const std::string name_;  ///< Begins every id; sound whatever the caller named the drawing.
   int depth_ = 0;           ///< Groups that are open.
+  int ways_ = 0;            ///< Paths that were written once for two pens.
 };
 
 }  // namespace

@@ -71,6 +71,17 @@ class TextSetter {
     for (const std::string& note : block.chart.notes) set_lines(clean_text(note), 0);
   }
 
+  /// A picture in words.
+  void operator()(const PictureBlock& block) {
+    for (const PictureBlock::Each& each : block.pictures) {
+      std::string words = clean_text(each.picture.title);
+      words += ": ";
+      words += clean_text(each.picture.description);
+      if (!each.caption.empty()) words += ' ' + clean_text(each.caption);
+      paragraph(words, 4);
+    }
+  }
+
   std::string finish() {
     if (text_.empty()) text_ += '\n';
     return std::move(text_);

@@ -5,6 +5,7 @@
 //     page_tool charts FILE.wale FOLDER    each chart as NAME.svg, NAME.pdf and NAME.png, drawn once and
 //                                          written thrice, and with its first symbol moved by one square, or
 //                                          gone
+//     page_tool views FILE.wale FOLDER     the view of each fabric, likewise: NAME.view.svg and so on
 //     page_tool pages FILE.wale FOLDER     the pages of its document, page-1.svg and so on
 //     page_tool symbols FOLDER             every symbol at 3, 6 and 12 mm: symbols.svg, symbols.png
 //     page_tool references ROOT FOLDER     the pictures of tests/render/references, as they are drawn today
@@ -18,6 +19,7 @@
 
 #include <cstdio>
 
+#include "compiler/fabric_view.hpp"
 #include "compiler/files.hpp"
 #include "compiler/pattern_document.hpp"
 #include "render/chart_layout.hpp"
@@ -118,6 +120,18 @@ std::vector<OutputFile> chart_files(const Compiled& compiled) {
   return files;
 }
 
+std::vector<OutputFile> view_files(const Compiled& compiled) {
+  std::vector<OutputFile> files;
+  for (const auto& [picture, caption] :
+       make_views(compiled.checked.pattern, *compiled.checked.stitches, false)) {
+    const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
+    files.push_back({picture.name + ".view.svg", render::write_svg(drawing)});
+    files.push_back({picture.name + ".view.pdf", pdf_of({drawing})});
+    files.push_back({picture.name + ".view.png", png_of(drawing, 192)});
+  }
+  return files;
+}
+
 std::vector<OutputFile> page_files(const Compiled& compiled) {
   std::vector<OutputFile> files;
   std::vector<render::Drawing> pages = render::lay_out(compiled.document);
@@ -158,6 +172,7 @@ int run(const std::vector<std::string>& words) {
     return tell(words[2], pages::yarn_faults(bytes_of(words[2]), compile(words[1]).checked.pattern));
   if (is("charts", 2)) return write(words[2], chart_files(compile(words[1])));
   if (is("references", 2)) return write(words[2], reference_files(words[1]));
+  if (is("views", 2)) return write(words[2], view_files(compile(words[1])));
   if (is("symbols", 1)) return write(words[1], symbol_files());
   if (is("pages", 2)) return write(words[2], page_files(compile(words[1])));
   if (is("key", 1)) {
