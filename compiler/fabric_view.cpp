@@ -234,13 +234,15 @@ class Viewer {
     thread(std::move(head), loop.strand, order(head_level, loop));
   }
 
-  /// How far the ground goes towards a neighbour: half a wale, and beside a crossing, which draws the fabric
-  /// in, to the middle of what lies between.
+  /// How far the ground goes towards a neighbour: to the middle of what lies between. Where they part more
+  /// than yarn gives, there is a hole, but beside a crossing: there the fabric is drawn in, and stays closed.
   double reach(const MeshLoop& loop, int neighbour, bool at_top) const {
-    if (neighbour < 0 || (loop.strip < 0 && node(neighbour).strip < 0)) return 0.5;
+    if (neighbour < 0) return 0.5;
     const MeshLoop& next = node(neighbour);
     const double apart = at_top ? std::abs(top_of(loop).x - top_of(next).x) : std::abs(loop.x - next.x);
-    return std::clamp(apart / 2 + 0.05, 0.5, 1.5);
+    const bool drawn_in = loop.strip >= 0 || next.strip >= 0;
+    if (apart > 1.5 && !drawn_in) return 0.5;
+    return std::clamp(apart / 2 + 0.05, 0.5, 3.0);
   }
 
   void body(const MeshLoop& loop, render::Point top) {

@@ -321,7 +321,8 @@ class Settler {
       double hold = beside;
       if (right.strip != left.strip) {
         const int distance = std::min(near(needle[i]), near(needle[i + 1]));
-        hold = right.strip >= 0 && left.strip >= 0 ? loose[distance] : held[distance];
+        const bool cross = right.strip >= 0 && right.strip / 2 == left.strip / 2;
+        hold = cross ? loose[distance] : held[distance];
       }
       links_.push_back(
           {needle[i], needle[i + 1], left.hidden ? 0.0 : 1.0, left.y - right.y, hold, both ? 0.25 : 0.0});

@@ -32,7 +32,7 @@ struct MeshLoop {
   std::vector<int> children;
   int worked_in = -1;  ///< row that worked it; -1: still on the needle
   Lies lies = Lies::level;
-  int strip = -1;             ///< near a crossing: which of its strips it belongs to
+  int strip = -1;             ///< near a crossing: which of its two strips it belongs to, 2 i or 2 i + 1
   int right = -1, left = -1;  ///< its neighbours when it was made
   double x = 0, y = 0;        ///< wales from the right edge, rows from the cast-on: the foot of the loop
 };

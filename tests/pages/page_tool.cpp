@@ -6,6 +6,7 @@
 //                                          written thrice, and with its first symbol moved by one square, or
 //                                          gone
 //     page_tool views FILE.wale FOLDER     the view of each fabric, likewise: NAME.view.svg and so on
+//                                          and with some threads in another colour
 //     page_tool pages FILE.wale FOLDER     the pages of its document, page-1.svg and so on
 //     page_tool symbols FOLDER             every symbol at 3, 6 and 12 mm: symbols.svg, symbols.png
 //     page_tool references ROOT FOLDER     the pictures of tests/render/references, as they are drawn today
@@ -124,10 +125,14 @@ std::vector<OutputFile> view_files(const Compiled& compiled) {
   std::vector<OutputFile> files;
   for (const auto& [picture, caption] :
        make_views(compiled.checked.pattern, *compiled.checked.stitches, false)) {
-    const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
+    render::Drawing drawing = render::draw_threads(picture, points_per_wale);
     files.push_back({picture.name + ".view.svg", render::write_svg(drawing)});
     files.push_back({picture.name + ".view.pdf", pdf_of({drawing})});
     files.push_back({picture.name + ".view.png", png_of(drawing, 192)});
+    // Of the last threads, which lie in front.
+    auto& threads = std::get<render::PathItem>(drawing.items[drawing.items.size() - 2]);
+    threads.stroke->colour = render::readable_ink(threads.stroke->colour);
+    files.push_back({picture.name + ".view.gone.pdf", pdf_of({drawing})});
   }
   return files;
 }

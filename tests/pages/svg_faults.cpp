@@ -14,9 +14,11 @@ namespace wale::pages {
 
 namespace {
 
+/// A group by what is in it, a path that is its own definition by itself, but for its name.
 std::string shape_of(const pugi::xml_node& definition) {
   std::ostringstream shape;
   for (const pugi::xml_node& child : definition.children()) child.print(shape, "", pugi::format_raw);
+  shape << definition.attribute("d").value();
   return shape.str();
 }
 
