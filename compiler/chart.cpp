@@ -10,6 +10,7 @@
 #include "compiler/chart_rows.hpp"
 #include "compiler/instructions.hpp"
 #include "compiler/repeat_frames.hpp"
+#include "render/geometry.hpp"
 #include "render/path.hpp"
 #include "render/svg.hpp"
 
@@ -21,20 +22,6 @@ namespace {
 constexpr int narrow_repeat = 6;
 /// Nothing is drawn narrower than this if a larger n helps.
 constexpr int least_columns = 8;
-
-std::string identifier(const std::string& text) {
-  std::string out;
-  for (const char c : text) {
-    if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9'))
-      out += c;
-    else if (c >= 'A' && c <= 'Z')
-      out += static_cast<char>(c + 32);
-    else if (!out.empty() && out.back() != '-')
-      out += '-';
-  }
-  while (!out.empty() && out.back() == '-') out.pop_back();
-  return out.empty() ? "x" : out;
-}
 
 /// Does the row give as many loops as it takes, but for a few stitches at its edges? A stitch that gains or
 /// loses more than two is a bobble and no shaping.
@@ -59,7 +46,7 @@ class FabricChart {
     rows_ = laid(n_);
     columns_ = place_rows(rows_, fills_per_copy(), {gaps(), fabric_.returns});
     if (columns_ == 0) return {};
-    chart_.name = identifier(fabric_.name);
+    chart_.name = render::id_from(fabric_.name);
     chart_.title = fabric_.name;
     chart_.columns = columns_;
     const Gauge* gauge = pattern_.gauge_for(fabric_.name);
@@ -158,7 +145,8 @@ class FabricChart {
   int mark_of(const Box& box) {
     if (box.turn != Turn::none) return turn_mark(box.turn);
     const std::string into = box.into ? into_words(*box.into) : "";
-    const std::string id = identifier(box.into ? fmt::format("into {}", into) : stitches_[box.shown].name);
+    const std::string id =
+        render::id_from(box.into ? fmt::format("into {}", into) : stitches_[box.shown].name);
     const auto found = marks_.find(id);
     if (found != marks_.end()) return found->second;
     render::Mark mark;
@@ -219,9 +207,7 @@ class FabricChart {
   render::ChartRow row(std::size_t i) {
     const Row& source = fabric_.rows[i].row;
     render::ChartRow out;
-    out.label = fmt::format("{}", source.number);
-    for (const short strand : {source.strand, source.back_strand})
-      if (strand >= 0) out.label += " " + pattern_.strands[static_cast<std::size_t>(strand)].name;
+    out.label = row_label(source, pattern_.strands);
     out.label_right = source.side == Side::right;
     out.words = fmt::format("{} {}: {}", fabric_.form == Form::round ? "Round" : "Row", out.label,
                             row_sentence(source, stitches_, pattern_.strands));

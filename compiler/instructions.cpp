@@ -13,7 +13,7 @@ namespace {
 
 struct Said {
   long long first = 0, last = 0;  ///< row numbers
-  std::string key, text;
+  std::string key, text, label;
   Side side = Side::right;
   std::string with;  ///< the strands that the label names
 };
@@ -21,6 +21,13 @@ struct Said {
 std::string lead_of(Form form, long long first, long long last, std::string_view side,
                     const std::string& strand) {
   return fmt::format("{} {}{}{}:", row_word(form, first != last), number_range(first, last), side, strand);
+}
+
+/// The chart's labels of rows [first, last).
+std::vector<std::string> labels(const std::vector<Said>& rows, std::size_t first, std::size_t last) {
+  std::vector<std::string> out;
+  for (std::size_t i = first; i < last; ++i) out.push_back(rows[i].label);
+  return out;
 }
 
 /// Rows with passes are not merged: their order matters more than brevity.
@@ -32,7 +39,8 @@ std::vector<Instruction> merged(const std::vector<Said>& rows, Form form) {
   const bool all_alike = rows.size() > 1 && std::all_of(rows.begin(), rows.end(), [&](const Said& r) {
                            return r.key == rows[0].key && r.with.empty();
                          });
-  if (all_alike) return {{form == Form::round ? "Every rnd:" : "Every row:", rows[0].text}};
+  if (all_alike)
+    return {{form == Form::round ? "Every rnd:" : "Every row:", rows[0].text, labels(rows, 0, rows.size())}};
   for (std::size_t i = 0; i < rows.size();) {
     const bool passes = (i + 1 < rows.size() && rows[i + 1].first == rows[i].first) || !rows[i].with.empty();
     // A stretch that says again the rows right before it.
@@ -49,14 +57,16 @@ std::vector<Instruction> merged(const std::vector<Said>& rows, Form form) {
       const Said &from = rows[i - best_block], &to = rows[i - 1];
       out.push_back({lead_of(form, rows[i].first, rows[i + best_length - 1].last, "", ""),
                      fmt::format("Rep {} {}.", form == Form::round ? "rnds" : "rows",
-                                 number_range(from.first, to.last))});
+                                 number_range(from.first, to.last)),
+                     labels(rows, i, i + best_length)});
       i += best_length;
       continue;
     }
     std::size_t end = i + 1;
     while (!passes && end < rows.size() && rows[end].key == rows[i].key && rows[end].with.empty()) ++end;
     if (end - i >= 2) {
-      out.push_back({lead_of(form, rows[i].first, rows[end - 1].last, "", ""), rows[i].text});
+      out.push_back(
+          {lead_of(form, rows[i].first, rows[end - 1].last, "", ""), rows[i].text, labels(rows, i, end)});
       i = end;
       continue;
     }
@@ -69,7 +79,8 @@ std::vector<Instruction> merged(const std::vector<Said>& rows, Form form) {
     out.push_back({lead_of(form, rows[i].first, rows[i].last, side_words(form, rows[i].side), rows[i].with),
                    earlier < i
                        ? fmt::format("As {} {}.", form == Form::round ? "rnd" : "row", rows[earlier].first)
-                       : rows[i].text});
+                       : rows[i].text,
+                   labels(rows, i, i + 1)});
     ++i;
   }
   return out;
@@ -83,6 +94,7 @@ std::vector<Said> said(const std::vector<CheckedRow>& rows, Form form, const Sti
     Said one;
     one.first = one.last = checked.row.number;
     one.side = checked.row.side;
+    one.label = row_label(checked.row, strands);
     one.with = with_words(checked.row, strands);
     one.text = row_sentence(checked.row, stitches, strands);
     if (form == Form::flat && checked.row.slides)
@@ -146,6 +158,13 @@ std::string with_words(const Row& row, const std::vector<Strand>& strands) {
   if (row.strand < 0) return "";
   std::string out = ", with " + strands[static_cast<std::size_t>(row.strand)].name;
   if (row.back_strand >= 0) out += " and " + strands[static_cast<std::size_t>(row.back_strand)].name;
+  return out;
+}
+
+std::string row_label(const Row& row, const std::vector<Strand>& strands) {
+  std::string out = fmt::format("{}", row.number);
+  for (const short strand : {row.strand, row.back_strand})
+    if (strand >= 0) out += " " + strands[static_cast<std::size_t>(strand)].name;
   return out;
 }
 

@@ -18,15 +18,20 @@ namespace wale {
 /// One instruction: what is set in bold, and the sentence.
 struct Instruction {
   std::string lead, text;
+  std::vector<std::string> rows = {};  ///< Of a fabric: the chart's labels of the rows that it is about.
 };
 
 struct InstructionPart {
   std::string heading;
   std::vector<Instruction> lines;
+  std::string chart = {};  ///< The name of the chart that shows the same rows.
 };
 
 /// The stitch as instructions write it: "k2tog", "2/2 RC".
 std::string written_name(const Stitch& stitch);
+
+/// The label of a row in the chart: "1", "1 M".
+std::string row_label(const Row& row, const std::vector<Strand>& strands);
 
 /// A row as a sentence, without its label: "*K2, p2; rep from * to last 2 sts, k2."
 std::string row_sentence(const Row& row, const Stitches& stitches, const std::vector<Strand>& strands);

@@ -51,6 +51,8 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   render::PdfInfo info;
   info.title = document.title;
   info.author = document.author;
+  info.subject = "Knitting pattern";
+  for (const Piece& piece : pattern.pieces) info.keywords += (info.keywords.empty() ? "" : ", ") + piece.name;
   info.date = date;
   render::Bytes pdf = render::write_pdf(render::lay_out(document, page), info);
   if (const auto* error = std::get_if<render::RenderError>(&pdf)) {

@@ -13,6 +13,7 @@
 #include "compiler/instruction_words.hpp"
 #include "compiler/mirror.hpp"
 #include "compiler/piece_measures.hpp"
+#include "render/geometry.hpp"
 
 namespace wale {
 
@@ -252,14 +253,30 @@ class Writer {
 
   void part(const InstructionPart& part) {
     heading(3, part.heading);
-    for (const Instruction& line : part.lines) paragraph(line.lead, line.text);
+    for (const Instruction& line : part.lines) {
+      paragraph(line.lead, line.text);
+      if (part.chart.empty()) continue;
+      auto& block = std::get<render::Paragraph>(out_.blocks.back());
+      for (const std::string& row : line.rows) block.chart_rows.push_back(part.chart + "/" + row);
+    }
+  }
+
+  /// The name of its chart; nothing where it has none.
+  std::string chart_of(const Fabric& fabric) const {
+    const auto found = std::find_if(charts_.begin(), charts_.end(), [&](const render::Chart& chart) {
+      return chart.name == render::id_from(fabric.name);
+    });
+    return found == charts_.end() ? "" : found->name;
   }
 
   /// Everything there is to read, in order.
   std::vector<InstructionPart> all_instructions() const {
     std::vector<InstructionPart> out;
     for (const Fabric& fabric : pattern_.fabrics)
-      if (fabric.good) out.push_back(fabric_instructions(fabric, stitches_, pattern_.strands));
+      if (fabric.good) {
+        out.push_back(fabric_instructions(fabric, stitches_, pattern_.strands));
+        out.back().chart = chart_of(fabric);
+      }
     for (const Piece& piece : pattern_.pieces) {
       // A fabric worked the other way than it was written has other rows.
       for (const Fabric& fabric : piece.fabrics) {

@@ -135,6 +135,16 @@ std::string part_line(const Chart& chart, const Tiling& tiling, std::size_t row,
                      range(label(rows.first), label(rows.last - 1)), stitch_range(chart, columns), again);
 }
 
+/// Each row leads to its words; in the first part that shows it, the words lead to it.
+void add_row_places(Drawing& grid, const Chart& chart, const Cut& rows, double height, bool first_part) {
+  for (int row = rows.first; row < rows.last; ++row) {
+    const std::string name = chart.name + "/" + chart.rows[static_cast<std::size_t>(row)].label;
+    const double top = (rows.last - 1 - row) * height;
+    if (first_part) grid.places.push_back({chart_place(name), {0, top}, 0, {}});
+    grid.links.push_back({{0, top, grid.width, height}, words_place(name)});
+  }
+}
+
 void add_parts(std::vector<Fragment>& fragments, const Chart& chart, const Tiling& tiling, double width,
                const ChartStyle& style) {
   const bool whole = tiling.rows.size() * tiling.columns.size() == 1;
@@ -155,6 +165,7 @@ void add_parts(std::vector<Fragment>& fragments, const Chart& chart, const Tilin
                                {columns.first, columns.last - columns.first, rows.first,
                                 rows.last - rows.first, again_across, again_up},
                                tiling.cell, style);
+      add_row_places(part.drawing, chart, rows, tiling.cell.height, across == 0);
       part.space_before = 4;
       fragments.push_back(std::move(part));
     }
@@ -188,6 +199,13 @@ std::vector<Fragment> legend(const Chart& chart, double width, const ChartStyle&
 
 }  // namespace
 
+std::string chart_place(const std::string& row) {
+  return "chart/" + row;
+}
+std::string words_place(const std::string& row) {
+  return "words/" + row;
+}
+
 std::vector<Cut> cut_evenly(int count, int most, int overlap) {
   if (count <= most) return {{0, std::max(count, 0)}};
   const int parts = (count - overlap + most - overlap - 1) / (most - overlap);
@@ -208,6 +226,7 @@ std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, C
   style.text_size = page.text_size - 0.5;
   std::vector<Fragment> fragments = text_lines(chart.title, page.text_size + 1, true, width, 12);
   for (Fragment& line : fragments) line.keep_with_next = true;
+  if (!fragments.empty()) fragments.front().drawing.places.push_back({{}, {}, 2, clean_text(chart.title)});
   if (!can_draw(chart)) {
     for (Fragment& line : text_lines(why_not_drawn(chart), style.text_size, false, width, 2)) {
       fragments.push_back(std::move(line));

@@ -16,6 +16,10 @@
 
 namespace wale::render {
 
+/// The names of the places of a row ("rope/3") in its chart and in the words about it.
+std::string chart_place(const std::string& row);
+std::string words_place(const std::string& row);
+
 /// Title, squares, notes and key as fragments.
 std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, ChartStyle style = {});
 

@@ -94,6 +94,9 @@ struct Heading {
 struct Paragraph {
   std::string lead, text;
   bool caution = false;  ///< Stands in a frame: something that can hurt.
+  /// The rows of a chart that it puts into words, each "chart name/row label" ("rope/3"): it leads to the
+  /// first of them, and all of them lead back to it.
+  std::vector<std::string> chart_rows = {};
 };
 
 struct Table {

@@ -44,6 +44,8 @@ class BlockSetter {
     const std::size_t first = fragments_.size();
     lines({{heading.text, true}}, size, 1.3, section ? 17 : 11, {});
     for (std::size_t i = first; i < fragments_.size(); ++i) fragments_[i].keep_with_next = true;
+    if (first < fragments_.size())
+      fragments_[first].drawing.places.push_back({{}, {}, section ? 1 : 2, clean_text(heading.text)});
     after_heading_ = true;
     after_lead_ = false;
   }
@@ -57,6 +59,7 @@ class BlockSetter {
     lines({{paragraph.lead, true}, {paragraph.text, false}}, style_.text_size, style_.line_height,
           paragraph.caution ? 9 : space, {.hanging = hanging, .inset = inset});
     keep_ends_together(fragments_, first);
+    join_to_chart(paragraph, first);
     if (paragraph.caution) frame(first);
     after_heading_ = false;
     after_lead_ = led && !paragraph.caution;
@@ -97,6 +100,18 @@ class BlockSetter {
       }
       fragments_.push_back(std::move(fragment));
       first = false;
+    }
+  }
+
+  /// Words and chart lead to each other.
+  void join_to_chart(const Paragraph& paragraph, std::size_t first) {
+    if (paragraph.chart_rows.empty()) return;
+    for (std::size_t i = first; i < fragments_.size(); ++i) {
+      Drawing& line = fragments_[i].drawing;
+      line.links.push_back({{0, 0, line.width, line.height}, chart_place(paragraph.chart_rows.front())});
+      if (i > first) continue;
+      for (const std::string& row : paragraph.chart_rows)
+        line.places.push_back({words_place(row), {}, 0, {}});
     }
   }
 

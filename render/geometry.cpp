@@ -115,6 +115,15 @@ void append(Drawing& drawing, Drawing&& part, Point offset) {
     drawing.items.push_back(std::move(item));
   }
   part.items.clear();
+  for (Place place : part.places) {
+    place.at = {place.at.x + offset.x, place.at.y + offset.y};
+    drawing.places.push_back(std::move(place));
+  }
+  for (Link link : part.links) {
+    link.area.x += offset.x;
+    link.area.y += offset.y;
+    drawing.links.push_back(std::move(link));
+  }
 }
 
 std::string id_from(std::string_view text) {

@@ -98,12 +98,28 @@ struct Symbol {
   bool operator==(const Symbol&) const = default;
 };
 
+/// A place that can be gone to: by links that know its name, or from the outline of the document.
+struct Place {
+  std::string name = {};  ///< Unique in a document, or empty: no link leads here.
+  Point at;
+  int level = 0;           ///< In the outline: 1 for a section, 2 for a part of one; 0: not there.
+  std::string title = {};  ///< In the outline.
+};
+
+/// An area that leads to the place of that name; nothing where no place has it.
+struct Link {
+  Box area;
+  std::string to;
+};
+
 struct Drawing {
   std::string name = "drawing";  ///< Begins every id in an SVG, so that several can stand in one web page.
   double width = 0, height = 0;
   std::string title = {}, description = {};
   std::vector<Symbol> symbols = {};
   std::vector<Item> items = {};
+  std::vector<Place> places = {};  ///< For files that can be navigated; no ink.
+  std::vector<Link> links = {};
 };
 
 /// Why a file could not be made.

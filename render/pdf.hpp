@@ -1,4 +1,5 @@
-/// Pages as a PDF to print: text that can be selected and searched, with the used part of the font inside.
+/// Pages as a PDF to print, with an outline of its sections and links between words and charts: text that can
+/// be selected and searched, with the used part of the font inside.
 ///
 ///     write_pdf(lay_out(document), {.title = document.title})  ->  "%PDF-1.5 ..."
 #pragma once
@@ -13,7 +14,7 @@
 namespace wale::render {
 
 struct PdfInfo {
-  std::string title = {}, author = {};  ///< Cleaned; left out when empty.
+  std::string title = {}, author = {}, subject = {}, keywords = {};  ///< Cleaned; left out when empty.
   std::optional<std::int64_t> date =
       {};  ///< Seconds since 1970-01-01 UTC; without it the file carries no date.
 };
