@@ -107,12 +107,15 @@ void append(Drawing& drawing, Drawing&& part, Point offset) {
   symbols.reserve(part.symbols.size());
   for (Symbol& symbol : part.symbols) symbols.push_back(add_symbol(drawing, std::move(symbol)));
   const Mover mover{offset, symbols};
-  // Once for a large part, with room for the small ones that follow it.
-  if (part.items.size() > drawing.items.size())
-    drawing.items.reserve(drawing.items.size() + part.items.size() * 9 / 8);
-  for (Item& item : part.items) {
-    std::visit(mover, item);
-    drawing.items.push_back(std::move(item));
+  for (Item& item : part.items) std::visit(mover, item);
+  if (part.items.size() > drawing.items.size()) {
+    // What is large is not moved: the few things before it go in front of it.
+    part.items.insert(part.items.begin(), std::make_move_iterator(drawing.items.begin()),
+                      std::make_move_iterator(drawing.items.end()));
+    drawing.items = std::move(part.items);
+  } else {
+    drawing.items.insert(drawing.items.end(), std::make_move_iterator(part.items.begin()),
+                         std::make_move_iterator(part.items.end()));
   }
   part.items.clear();
   for (Place place : part.places) {

@@ -15,7 +15,7 @@ class PageFiller {
   explicit PageFiller(const PageStyle& style) : style_(style) { open_page(); }
 
   /// Places [first, last), which keep together.
-  void place_together(const std::vector<Fragment>& all, std::size_t first, std::size_t last) {
+  void place_together(std::vector<Fragment>& all, std::size_t first, std::size_t last) {
     if (!empty_ && height(all, first, last, false) > room()) {
       // What is taller than a page gains nothing from a new one, unless not even its beginning fits here.
       const bool fits_a_page = height(all, first, last, true) <= style_.content_height() + slack;
@@ -54,16 +54,18 @@ class PageFiller {
     return height(all, first, std::min(first + 3, last), false);
   }
 
-  void place(const Fragment& fragment) {
+  /// Takes what is drawn out of the fragment, so that a large chart is held once.
+  void place(Fragment& fragment) {
     if (!empty_ && fragment.space_before + fragment.drawing.height > room()) open_page();
-    if (empty_ && fragment.running) put(*fragment.running);
+    if (empty_ && fragment.running) put(Drawing(*fragment.running));
     if (!empty_) bottom_ += fragment.space_before;
-    put(fragment.drawing);
+    put(std::move(fragment.drawing));
   }
 
-  void put(const Drawing& drawing) {
-    append(pages_.back(), drawing, {style_.margin, bottom_});
-    bottom_ += drawing.height;
+  void put(Drawing drawing) {
+    const double height = drawing.height;
+    append(pages_.back(), std::move(drawing), {style_.margin, bottom_});
+    bottom_ += height;
     empty_ = false;
   }
 
@@ -91,7 +93,7 @@ PageStyle large_print(PageStyle style) {
   return style;
 }
 
-std::vector<Drawing> fill_pages(const std::vector<Fragment>& fragments, const PageStyle& style) {
+std::vector<Drawing> fill_pages(std::vector<Fragment> fragments, const PageStyle& style) {
   PageFiller filler(style);
   for (std::size_t first = 0; first < fragments.size();) {
     std::size_t last = first + 1;

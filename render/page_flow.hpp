@@ -45,7 +45,7 @@ struct Fragment {
 };
 
 /// Fills pages. Fragments that keep together move to a new page together, unless they are taller than a page.
-std::vector<Drawing> fill_pages(const std::vector<Fragment>& fragments, const PageStyle& style);
+std::vector<Drawing> fill_pages(std::vector<Fragment> fragments, const PageStyle& style);
 
 /// Adds the foot to each page: the title on the left, "page 2 of 5" on the right.
 void add_running_feet(std::vector<Drawing>& pages, const std::string& title, const PageStyle& style);

@@ -351,10 +351,11 @@ bool measure_memory(const std::string& self, const std::string& folder) {
              "beyond");
   const double input = run({self, "input", "400", "600", "none"}, folder).megabytes;
   bool held = true;
-  for (const char* what : {"wale-pdf", "wale-svg"}) {
+  for (const auto& [what, name] :
+       {std::pair{"wale-pdf", "PDF"}, {"wale-svg", "SVG"}, {"wale-pages", "PDF, tiled over pages"}}) {
     const double all = run({self, what, "400", "600", "chart"}, folder).megabytes;
-    held &= say(what == std::string("wale-pdf") ? "PDF" : "SVG", all, input, "MB", all - input,
-                all - input <= most_megabytes, fmt::format("at most {:g}", most_megabytes));
+    held &= say(name, all, input, "MB", all - input, all - input <= most_megabytes,
+                fmt::format("at most {:g}", most_megabytes));
   }
   return held;
 }
