@@ -47,11 +47,6 @@ int widest_span(const Chart& chart) {
   return widest;
 }
 
-struct Tiling {
-  CellSize cell;
-  std::vector<Cut> columns, rows;
-};
-
 /// How many squares of size `side` fit in `room`, at least `least`.
 int fitting(double room, double side, int least) {
   return std::max(least, static_cast<int>(std::floor(std::max(room, 0.0) / side + 1e-9)));
@@ -101,11 +96,6 @@ std::string range(const std::string& first, const std::string& last) {
   return first == last ? first : first + "-" + last;
 }
 
-/// Part `across` of a row of parts, in the order in which the chart numbers its stitches.
-const Cut& columns_of(const Chart& chart, const Tiling& tiling, std::size_t across) {
-  return tiling.columns[chart.numbered_from_left ? tiling.columns.size() - 1 - across : across];
-}
-
 /// How many columns two neighbours share.
 int shared(const Cut& a, const Cut& b) {
   return std::max(0, std::min(a.last, b.last) - std::max(a.first, b.first));
@@ -131,8 +121,8 @@ std::string part_line(const Chart& chart, const Tiling& tiling, std::size_t row,
   }
   if (!again.empty()) again = fmt::format(" ({} shown again)", again);
   return fmt::format("Part {} of {}: rows {}, stitches {}{}", row * tiling.columns.size() + across + 1,
-                     tiling.rows.size() * tiling.columns.size(),
-                     range(label(rows.first), label(rows.last - 1)), stitch_range(chart, columns), again);
+                     tiling.parts(), range(label(rows.first), label(rows.last - 1)),
+                     stitch_range(chart, columns), again);
 }
 
 /// Each row leads to its words; in the first part that shows it, the words lead to it.
@@ -145,9 +135,26 @@ void add_row_places(Drawing& grid, const Chart& chart, const Cut& rows, double h
   }
 }
 
+void add_map(std::vector<Fragment>& fragments, const Chart& chart, const Tiling& tiling, double width,
+             const ChartStyle& style) {
+  const std::string words = fmt::format(
+      "The chart is too large for one page and stands in {} parts. What two parts share, so that you find "
+      "your place again, is numbered in brackets the second time.",
+      tiling.parts());
+  for (Fragment& line : text_lines(words, style.text_size - 0.5, false, width, 4)) {
+    line.keep_with_next = true;
+    fragments.push_back(std::move(line));
+  }
+  Fragment map;
+  map.drawing = draw_map(chart, tiling, width, style);
+  map.space_before = 5;
+  fragments.push_back(std::move(map));
+}
+
 void add_parts(std::vector<Fragment>& fragments, const Chart& chart, const Tiling& tiling, double width,
                const ChartStyle& style) {
-  const bool whole = tiling.rows.size() * tiling.columns.size() == 1;
+  const bool whole = tiling.parts() == 1;
+  if (!whole) add_map(fragments, chart, tiling, width, style);
   for (std::size_t row = 0; row < tiling.rows.size(); ++row) {
     for (std::size_t across = 0; across < tiling.columns.size(); ++across) {
       const Cut rows = tiling.rows[row], columns = columns_of(chart, tiling, across);

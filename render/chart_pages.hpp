@@ -4,6 +4,8 @@
 /// wide and high. Beyond that it is cut into as few parts as possible, each with the last row and stitch of
 /// the part before, so that a knitter finds her place again.
 ///
+/// A map of the parts stands before them (chart_map.hpp).
+///
 ///     part 2 | part 1        parts 1 and 2 share a column; parts 1 and 3 share a row
 ///     -------+-------        (drawn here turned over: part 1 holds row 1 and stitch 1)
 ///     part 4 | part 3
@@ -11,7 +13,7 @@
 
 #include <vector>
 
-#include "render/chart_grid.hpp"
+#include "render/chart_map.hpp"
 #include "render/page_flow.hpp"
 
 namespace wale::render {
@@ -22,12 +24,6 @@ std::string words_place(const std::string& row);
 
 /// Title, squares, notes and key as fragments.
 std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, ChartStyle style = {});
-
-/// One direction of a chart cut into parts: [first, last) of each.
-struct Cut {
-  int first = 0, last = 0;
-  bool operator==(const Cut&) const = default;
-};
 
 /// Cuts `count` columns or rows into parts of at most `most`, which overlap by `overlap`, as evenly as may
 /// be. `most` must be greater than `overlap`.
