@@ -311,13 +311,13 @@ class Writer {
   }
 
   void instructions() {
-    heading(2, "Instructions");
+    out_.blocks.push_back(render::Heading{2, "Instructions", true});
     for (const InstructionPart& each : parts_) part(each);
   }
 
   void notes() {
     if (!estimate_.missing.empty() || estimate_.strands.empty()) return;
-    heading(2, "How the yarn was reckoned");
+    out_.blocks.push_back(render::Heading{2, "How the yarn was reckoned", true});
     for (const StrandEstimate& strand : estimate_.strands) {
       const std::string name =
           strand.strand < 0 ? "Yarn"

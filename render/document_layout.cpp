@@ -40,6 +40,7 @@ class BlockSetter {
 
   void operator()(const Heading& heading) {
     const bool section = heading.level <= 2;
+    if (section) across();
     const double size = style_.text_size + (section ? 3.5 : 1);
     const std::size_t first = fragments_.size();
     lines({{heading.text, true}}, size, 1.3, section ? 17 : 11, {});
@@ -48,6 +49,7 @@ class BlockSetter {
       fragments_[first].drawing.places.push_back({{}, {}, section ? 1 : 2, clean_text(heading.text)});
     after_heading_ = true;
     after_lead_ = false;
+    if (heading.in_columns) in_columns();
   }
 
   void operator()(const Paragraph& paragraph) {
@@ -80,7 +82,18 @@ class BlockSetter {
     Colour colour = ink;
   };
 
+  /// From here on, short lines in columns; or across the page again.
+  void in_columns() {
+    run_ = ++runs_;
+    width_ = style_.column_width();
+  }
+  void across() {
+    run_ = 0;
+    width_ = style_.content_width();
+  }
+
   void take(std::vector<Fragment> more) {
+    across();
     std::move(more.begin(), more.end(), std::back_inserter(fragments_));
     after_heading_ = after_lead_ = false;
   }
@@ -94,6 +107,7 @@ class BlockSetter {
       fragment.drawing.width = width_;
       fragment.drawing.height = height;
       fragment.space_before = first ? space : 0;
+      fragment.run = run_;
       for (const PlacedRun& run : line) {
         add_text(fragment.drawing, {look.inset + run.x, height / 2 + (ascent - descent) * size / 2}, run.text,
                  {.size = size, .bold = run.bold, .colour = look.colour});
@@ -147,6 +161,7 @@ class BlockSetter {
   const PageStyle& style_;
   double width_;
   bool after_heading_ = false, after_lead_ = false;
+  int run_ = 0, runs_ = 0;
   std::vector<Fragment> fragments_;
 };
 

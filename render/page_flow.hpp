@@ -5,6 +5,13 @@
 /// after it (a heading with its text, the first line of a paragraph with the second).
 ///
 ///     [heading ~][line 1 ~][line 2][line 3 ~][line 4]    ~ stays with the next
+///
+/// Fragments of a run in columns fill the left column and then the right one, page after page; on its last
+/// page both are about as high.
+///
+///     line 1   line 4
+///     line 2   line 5
+///     line 3
 #pragma once
 
 #include <memory>
@@ -26,6 +33,11 @@ struct PageStyle {
   /// How much larger than usual everything is that goes with the type.
   double scale() const { return text_size / usual_text_size; }
   double content_width() const { return width - 2 * margin; }
+  /// How many columns a run of short lines is set in, how far they are apart, and how wide each is. Large
+  /// print has one.
+  int columns() const { return scale() > 1.2 ? 1 : 2; }
+  static constexpr double column_gap = 20;
+  double column_width() const { return (content_width() - (columns() - 1) * column_gap) / columns(); }
   double content_height() const { return height - 2 * margin; }
 };
 
@@ -42,6 +54,7 @@ struct Fragment {
   bool keep_with_next = false;
   std::shared_ptr<const Drawing>
       running;  ///< Set again above this fragment when it opens a page (a table's header).
+  int run = 0;  ///< Neighbours of one run, from 1, stand in columns; 0: across the page.
 };
 
 /// Fills pages. Fragments that keep together move to a new page together, unless they are taller than a page.
