@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "render/measure.hpp"
 
@@ -52,6 +53,7 @@ Drawing draw_map(const Chart& chart, const Tiling& tiling, double width, const C
     labels = std::max(labels, text_width(fit_text(row_label(i), size, width / 4), size) + 5);
   // A number of stitches needs room beside its neighbours.
   const double number = text_width(fmt::format("{}", chart.columns), size) + 6;
+  labels += number / 2;  // which may hang over the edge of a narrow part
   const double room = std::max(number, width - labels - number);
   const double whole_width = chart.columns * tiling.cell.width,
                whole_height = static_cast<double>(chart.rows.size()) * tiling.cell.height;
@@ -61,6 +63,11 @@ Drawing draw_map(const Chart& chart, const Tiling& tiling, double width, const C
   const std::vector<double> x =
       places_of(column_edges, scale * tiling.cell.width, std::min(number, room / across));
   const std::vector<double> y = places_of(row_edges, scale * tiling.cell.height, shortest_part * line);
+  // Where parts are many and narrow, every so many-th is numbered.
+  double narrowest = x.back();
+  for (std::size_t i = 1; i < x.size(); ++i) narrowest = std::min(narrowest, x[i] - x[i - 1]);
+  const double widest = std::max(number, text_width(fmt::format("{}", tiling.parts()), size, true) + 4);
+  const auto step = static_cast<std::size_t>(std::ceil(widest / narrowest - 1e-9));
   Drawing out;
   const double right = labels + x.back() + number / 2, bottom = 1 + y.back();
   const auto place_x = [&](double from_first) {
@@ -73,14 +80,15 @@ Drawing draw_map(const Chart& chart, const Tiling& tiling, double width, const C
       const double left = std::min(place_x(x[column]), place_x(x[column + 1])), top = bottom - y[row + 1];
       const Box box{left, top, x[column + 1] - x[column], y[row + 1] - y[row]};
       add_box(out, box, Stroke{0.6, quiet_ink, 0, true});
+      if (column % step != 0) continue;
       const std::string part = fmt::format("{}", row * columns.size() + column + 1);
-      add_text(out, {box.x + box.width / 2, box.y + box.height / 2 + cap_height * size / 2},
-               fit_text(part, size, box.width), {.size = size, .bold = true, .anchor = Anchor::middle});
+      add_text(out, {box.x + box.width / 2, box.y + box.height / 2 + cap_height * size / 2}, part,
+               {.size = size, .bold = true, .anchor = Anchor::middle});
     }
-    add_text(out, {labels - 4, bottom - y[row] - 1}, fit_text(row_label(row), size, labels - 4),
+    add_text(out, {labels - 4 - number / 2, bottom - y[row] - 1}, fit_text(row_label(row), size, labels - 4),
              {.size = size, .anchor = Anchor::end, .colour = quiet_ink});
   }
-  for (std::size_t column = 0; column + 1 < x.size(); ++column)
+  for (std::size_t column = 0; column + 1 < x.size(); column += step)
     add_text(
         out,
         {place_x(x[column] + std::min(number, x[column + 1] - x[column]) / 2), bottom + 2 + ascent * size},

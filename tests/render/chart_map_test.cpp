@@ -47,6 +47,16 @@ TEST_CASE("the map holds every part once, clear of the others and within its wid
       }
 }
 
+TEST_CASE("where parts are many and narrow some are numbered, and no number covers another") {
+  for (const int columns : {300, 900, 2400}) {
+    const Chart chart = sample::rib(columns, 4);
+    const Drawing map = draw_map(chart, tiling_of(columns, 4, 10, 50), 360, {});
+    CHECK(check::fault_report(map) == "");
+    CHECK(parts_of(map).contains("1"));
+    CHECK(parts_of(map).size() < tiling_of(columns, 4, 10, 50).parts());
+  }
+}
+
 TEST_CASE("part 1 lies where stitch 1 and row 1 are, and the parts after it go on from there") {
   for (const bool from_left : {false, true}) {
     Chart chart = sample::rib(90, 120);
