@@ -107,6 +107,11 @@ void append(Drawing& drawing, Drawing&& part, Point offset) {
   symbols.reserve(part.symbols.size());
   for (Symbol& symbol : part.symbols) symbols.push_back(add_symbol(drawing, std::move(symbol)));
   const Mover mover{offset, symbols};
+  if (drawing.items.empty()) {
+    drawing.items = std::move(part.items);
+    for (Item& item : drawing.items) std::visit(mover, item);
+    return;
+  }
   // Once for a large part, with room for the small ones that follow it.
   if (part.items.size() > drawing.items.size())
     drawing.items.reserve(drawing.items.size() + part.items.size() * 9 / 8);

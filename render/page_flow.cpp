@@ -5,71 +5,48 @@
 #include <algorithm>
 
 #include "render/measure.hpp"
+#include "render/page_plan.hpp"
 
 namespace wale::render {
 
 namespace {
 
+/// Fewer lines than this do not stand alone on a page.
+constexpr double least_lines = 4;
+
+Strip strip_of(const Fragment& fragment) {
+  return {fragment.space_before, fragment.drawing.height, fragment.running ? fragment.running->height : 0,
+          fragment.keep_with_next};
+}
+
+/// One page, filled from above.
 class PageFiller {
  public:
-  explicit PageFiller(const PageStyle& style) : style_(style) { open_page(); }
-
-  /// Places [first, last), which keep together.
-  void place_together(const std::vector<Fragment>& all, std::size_t first, std::size_t last) {
-    if (!empty_ && height(all, first, last, false) > room()) {
-      // What is taller than a page gains nothing from a new one, unless not even its beginning fits here.
-      const bool fits_a_page = height(all, first, last, true) <= style_.content_height() + slack;
-      if (fits_a_page || beginning(all, first, last) > room()) open_page();
-    }
-    for (std::size_t i = first; i < last; ++i) place(all[i]);
+  PageFiller(const PageStyle& style, std::size_t number) : style_(style), bottom_(style.margin) {
+    page_.name = fmt::format("page-{}", number);
+    page_.width = style.width;
+    page_.height = style.height;
   }
 
-  std::vector<Drawing> finish() { return std::move(pages_); }
+  void place(Fragment fragment) {
+    if (empty_ && fragment.running) put(Drawing(*fragment.running));
+    if (!empty_) bottom_ += fragment.space_before;
+    put(std::move(fragment.drawing));
+  }
+
+  Drawing finish() { return std::move(page_); }
 
  private:
-  static constexpr double slack = 0.01;
-
-  double room() const { return style_.margin + style_.content_height() - bottom_ + slack; }
-
-  void open_page() {
-    pages_.emplace_back();
-    pages_.back().name = fmt::format("page-{}", pages_.size());
-    pages_.back().width = style_.width;
-    pages_.back().height = style_.height;
-    bottom_ = style_.margin;
-    empty_ = true;
-  }
-
-  static double height(const std::vector<Fragment>& all, std::size_t first, std::size_t last,
-                       bool on_new_page) {
-    double sum = on_new_page && all[first].running ? all[first].running->height : 0;
-    for (std::size_t i = first; i < last; ++i) {
-      sum += all[i].drawing.height + (on_new_page && i == first ? 0 : all[i].space_before);
-    }
-    return sum;
-  }
-
-  /// The least that should stand together at the start of something too tall: three fragments.
-  static double beginning(const std::vector<Fragment>& all, std::size_t first, std::size_t last) {
-    return height(all, first, std::min(first + 3, last), false);
-  }
-
-  void place(const Fragment& fragment) {
-    if (!empty_ && fragment.space_before + fragment.drawing.height > room()) open_page();
-    if (empty_ && fragment.running) put(*fragment.running);
-    if (!empty_) bottom_ += fragment.space_before;
-    put(fragment.drawing);
-  }
-
-  void put(const Drawing& drawing) {
-    append(pages_.back(), drawing, {style_.margin, bottom_});
-    bottom_ += drawing.height;
+  void put(Drawing drawing) {
+    const double height = drawing.height;
+    append(page_, std::move(drawing), {style_.margin, bottom_});
+    bottom_ += height;
     empty_ = false;
   }
 
   const PageStyle& style_;
-  std::vector<Drawing> pages_;
-  double bottom_ = 0;
+  Drawing page_;
+  double bottom_;
   bool empty_ = true;
 };
 
@@ -91,15 +68,21 @@ PageStyle large_print(PageStyle style) {
   return style;
 }
 
-std::vector<Drawing> fill_pages(const std::vector<Fragment>& fragments, const PageStyle& style) {
-  PageFiller filler(style);
-  for (std::size_t first = 0; first < fragments.size();) {
-    std::size_t last = first + 1;
-    while (last < fragments.size() && fragments[last - 1].keep_with_next) ++last;
-    filler.place_together(fragments, first, last);
-    first = last;
+std::vector<Drawing> fill_pages(std::vector<Fragment> fragments, const PageStyle& style) {
+  std::vector<Strip> strips;
+  strips.reserve(fragments.size());
+  for (const Fragment& fragment : fragments) strips.push_back(strip_of(fragment));
+  const std::vector<std::size_t> starts =
+      plan_pages(strips, style.content_height(), least_lines * style.line_height * style.text_size);
+  std::vector<Drawing> pages;
+  for (std::size_t page = 0; page < starts.size(); ++page) {
+    const std::size_t end = page + 1 < starts.size() ? starts[page + 1] : fragments.size();
+    PageFiller filler(style, page + 1);
+    // A large chart is held once: each fragment is given away and gone before the next is placed.
+    for (std::size_t i = starts[page]; i < end; ++i) filler.place(std::move(fragments[i]));
+    pages.push_back(filler.finish());
   }
-  return filler.finish();
+  return pages;
 }
 
 void add_running_feet(std::vector<Drawing>& pages, const std::string& title, const PageStyle& style) {

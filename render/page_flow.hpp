@@ -44,8 +44,10 @@ struct Fragment {
       running;  ///< Set again above this fragment when it opens a page (a table's header).
 };
 
-/// Fills pages. Fragments that keep together move to a new page together, unless they are taller than a page.
-std::vector<Drawing> fill_pages(const std::vector<Fragment>& fragments, const PageStyle& style);
+/// Fills pages. Fragments that keep together move to a new page together, unless they are taller than a page;
+/// a page that would hold less than four lines takes something over from the one before it. Fragments that
+/// are given away are not copied.
+std::vector<Drawing> fill_pages(std::vector<Fragment> fragments, const PageStyle& style);
 
 /// Adds the foot to each page: the title on the left, "page 2 of 5" on the right.
 void add_running_feet(std::vector<Drawing>& pages, const std::string& title, const PageStyle& style);
