@@ -233,7 +233,7 @@ class Writer {
         if (line.text.find("(inc ") != std::string::npos) used["inc"] = "increase";
         if (line.text.find("(dec ") != std::string::npos) used["dec"] = "decrease";
       }
-    heading(2, "Abbreviations");
+    out_.blocks.push_back(render::Heading{2, "Abbreviations", true});
     render::Table table;
     for (const auto& [name, says] : used) table.rows.push_back({name, says});
     out_.blocks.push_back(std::move(table));

@@ -185,8 +185,32 @@ double total_height(const std::vector<Fragment>& fragments) {
   return sum;
 }
 
+/// The key beside the squares, where both have room: what one looks up while reading lies next to it. The
+/// last fragment is the chart; it takes the key in. False where the key must go below.
+bool put_beside(std::vector<Fragment>& fragments, const Chart& chart, double width, const ChartStyle& style) {
+  Drawing& squares = fragments.back().drawing;
+  const double gap = 2.4 * style.text_size, narrowest = 19 * style.text_size;
+  const double left = squares.width + gap, room = width - left;
+  if (room < narrowest) return false;
+  std::vector<KeyLine> key = draw_key(chart, room, style);
+  double height = 0;
+  for (const KeyLine& line : key) height += line.drawing.height + (line.begins_entry && height > 0 ? 2.5 : 0);
+  // A key that is much longer than its chart reads better below, where it may go over the page.
+  if (height > std::max(1.6 * squares.height, 14 * style.text_size)) return false;
+  double top = 0;
+  for (KeyLine& line : key) {
+    if (line.begins_entry && top > 0) top += 2.5;
+    const double high = line.drawing.height;
+    append(squares, std::move(line.drawing), {left, top});
+    top += high;
+  }
+  squares.width = width;
+  squares.height = std::max(squares.height, top);
+  return true;
+}
+
 /// Notes and key: what is read with the squares.
-std::vector<Fragment> legend(const Chart& chart, double width, const ChartStyle& style) {
+std::vector<Fragment> legend(const Chart& chart, double width, const ChartStyle& style, bool with_key) {
   std::vector<Fragment> fragments;
   double space = 6;
   for (const std::string& note : chart.notes) {
@@ -194,6 +218,7 @@ std::vector<Fragment> legend(const Chart& chart, double width, const ChartStyle&
       fragments.push_back(std::move(line));
     space = 0;
   }
+  if (!with_key) return fragments;
   space = 7;
   for (KeyLine& line : draw_key(chart, width, style)) {
     // The lines of one entry stay together, unless they are many.
@@ -244,7 +269,8 @@ std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, C
                       std::min(total_height(fragments), 100.0 * page.scale());
   const Tiling tiling = tile(chart, natural_cell(chart, style), width, room, style);
   add_parts(fragments, chart, tiling, width, style);
-  std::vector<Fragment> below = legend(chart, width, style);
+  const bool beside = tiling.parts() == 1 && put_beside(fragments, chart, width, style);
+  std::vector<Fragment> below = legend(chart, width, style, !beside);
   const bool together = total_height(fragments) + total_height(below) <=
                         page.content_height() - room_for_headings * page.scale();
   if (together) {

@@ -88,8 +88,7 @@ struct Chart {
 struct Heading {
   int level = 2;  ///< 2 for a section, 3 for a part of one (the title is level 1).
   std::string text;
-  bool in_columns =
-      false;  ///< What follows, up to the next section, is short lines that may stand in columns.
+  bool in_columns = false;  ///< What follows, up to the next section, is short and may stand in columns.
 };
 
 /// A paragraph; `lead` is set in bold before it ("Row 1 (RS):").

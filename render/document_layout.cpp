@@ -67,7 +67,19 @@ class BlockSetter {
     after_lead_ = led && !paragraph.caution;
   }
 
-  void operator()(const Table& table) { take(lay_out_table(table, style_)); }
+  void operator()(const Table& table) {
+    if (run_ == 0) {
+      take(lay_out_table(table, style_));
+      return;
+    }
+    PageStyle column = style_;
+    column.width = style_.column_width() + 2 * style_.margin;
+    for (Fragment& fragment : lay_out_table(table, column)) {
+      fragment.run = run_;
+      fragments_.push_back(std::move(fragment));
+    }
+    after_heading_ = after_lead_ = false;
+  }
   void operator()(const ChartBlock& block) { take(lay_out_chart(block.chart, style_)); }
   void operator()(const PictureBlock& block) { take(lay_out_pictures(block, style_)); }
 

@@ -3,28 +3,42 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 
 #include "render/measure.hpp"
+#include "render/page_plan.hpp"
 
 namespace wale::render {
 
 namespace {
 
+/// Fewer lines than this do not stand alone on a page.
+constexpr double least_lines = 4;
+
+Strip strip_of(const Fragment& fragment) {
+  return {fragment.space_before, fragment.drawing.height, fragment.running ? fragment.running->height : 0,
+          fragment.keep_with_next};
+}
+
 class PageFiller {
  public:
   explicit PageFiller(const PageStyle& style) : style_(style) { open_page(); }
 
-  /// Places [first, last), which keep together.
-  void place_together(std::vector<Fragment>& all, std::size_t first, std::size_t last) {
-    // A heading over columns needs room for how they begin.
-    const bool leads = all[last - 1].keep_with_next && last < all.size();
-    const double more = leads ? beginning(all, last, std::min(last + 3, all.size())) : 0;
-    if (!empty_ && height(all, first, last, false) + more > room()) {
-      // What is taller than a page gains nothing from a new one, unless not even its beginning fits here.
-      const bool fits_a_page = height(all, first, last, true) + more <= style_.content_height() + slack;
-      if (fits_a_page || beginning(all, first, last) > room()) open_page();
+  /// Places [first, last), which stand across the page; what follows them in columns needs room for how it
+  /// begins.
+  void place_across(std::vector<Fragment>& all, std::size_t first, std::size_t last) {
+    std::vector<Strip> strips;
+    strips.reserve(last - first + 1);
+    for (std::size_t i = first; i < last; ++i) strips.push_back(strip_of(all[i]));
+    const bool ends = last == all.size();
+    if (!ends) strips.push_back({0, beginning(all, last, all.size())});
+    const std::vector<std::size_t> starts =
+        plan_pages(strips, style_.content_height(), ends ? least_height() : 0, used());
+    std::size_t page = 1;
+    for (std::size_t i = 0; i <= last - first; ++i) {
+      for (; page < starts.size() && starts[page] == i; ++page) open_page();
+      if (i < last - first) place(all[first + i]);
     }
-    for (std::size_t i = first; i < last; ++i) place(all[i]);
   }
 
   /// Places [first, last), a run in columns.
@@ -35,7 +49,7 @@ class PageFiller {
       // A new page drops the space before what opens it; so does the top of each column.
       if (!empty_) bottom_ += all[first].space_before;
       const std::vector<std::size_t> ends =
-          cut_columns(all, first, last, columns, balanced(all, first, last, columns));
+          cut_columns(all, first, last, columns, column_height(all, first, last, columns));
       double lowest = bottom_;
       const double top = bottom_;
       for (std::size_t column = 0; column < columns; ++column) {
@@ -84,23 +98,42 @@ class PageFiller {
     return ends;
   }
 
-  /// The least height at which the columns hold all of it; the room that there is where they cannot.
-  double balanced(const std::vector<Fragment>& all, std::size_t first, std::size_t last,
-                  std::size_t columns) const {
+  /// The least height at which columns that may be `most` high hold all of it, if they can.
+  static std::optional<double> balanced(const std::vector<Fragment>& all, std::size_t first, std::size_t last,
+                                        std::size_t columns, double most) {
     const auto holds = [&](double high) {
       return cut_columns(all, first, last, columns, high).back() == last;
     };
-    double most = room(), least = 0;
-    if (!holds(most)) return most;
+    if (!holds(most)) return {};
+    double least = 0;
     // To within a point.
     while (most - least > 1) {
       const double middle = (most + least) / 2;
       (holds(middle) ? most : least) = middle;
     }
+    return most;
+  }
+
+  /// How high the columns are on this page: all the room, unless all that is left is held by less, or too
+  /// little would be left for the next page.
+  double column_height(const std::vector<Fragment>& all, std::size_t first, std::size_t last,
+                       std::size_t columns) const {
     // A few lines are not torn apart.
     const double few = 6 * style_.line_height * style_.text_size;
-    return std::min(std::max(most, few), room());
+    if (const auto high = balanced(all, first, last, columns, room()))
+      return std::min(std::max(*high, few), room());
+    double high = room();
+    for (int i = 0; i < 8 && high > style_.content_height() / 2; ++i) {
+      const std::size_t rest = cut_columns(all, first, last, columns, high).back();
+      const auto left = balanced(all, rest, last, columns, style_.content_height());
+      if (!left || *left >= least_height()) break;
+      high -= style_.line_height * style_.text_size;
+    }
+    return high;
   }
+
+  double least_height() const { return least_lines * style_.line_height * style_.text_size; }
+  double used() const { return empty_ ? 0 : bottom_ - style_.margin; }
 
   double room() const { return style_.margin + style_.content_height() - bottom_ + slack; }
 
@@ -113,23 +146,16 @@ class PageFiller {
     empty_ = true;
   }
 
-  static double height(const std::vector<Fragment>& all, std::size_t first, std::size_t last,
-                       bool on_new_page) {
-    double sum = on_new_page && all[first].running ? all[first].running->height : 0;
-    for (std::size_t i = first; i < last; ++i) {
-      sum += all[i].drawing.height + (on_new_page && i == first ? 0 : all[i].space_before);
-    }
-    return sum;
-  }
-
-  /// The least that should stand together at the start of something too tall: three fragments.
+  /// The least that should stand together at the start of a run: three fragments.
   static double beginning(const std::vector<Fragment>& all, std::size_t first, std::size_t last) {
-    return height(all, first, std::min(first + 3, last), false);
+    double sum = 0;
+    for (std::size_t i = first; i < std::min(first + 3, last); ++i)
+      sum += all[i].drawing.height + all[i].space_before;
+    return sum;
   }
 
   /// Takes what is drawn out of the fragment, so that a large chart is held once.
   void place(Fragment& fragment) {
-    if (!empty_ && fragment.space_before + fragment.drawing.height > room()) open_page();
     if (empty_ && fragment.running) put(Drawing(*fragment.running));
     if (!empty_) bottom_ += fragment.space_before;
     put(std::move(fragment.drawing));
@@ -176,9 +202,8 @@ std::vector<Drawing> fill_pages(std::vector<Fragment> fragments, const PageStyle
       while (last < fragments.size() && fragments[last].run == run) ++last;
       filler.place_columns(fragments, first, last);
     } else {
-      while (last < fragments.size() && fragments[last - 1].keep_with_next && fragments[last].run == 0)
-        ++last;
-      filler.place_together(fragments, first, last);
+      while (last < fragments.size() && fragments[last].run == 0) ++last;
+      filler.place_across(fragments, first, last);
     }
     first = last;
   }

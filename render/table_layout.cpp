@@ -24,7 +24,7 @@ class TableSetter {
         size_(style.text_size - 0.5),
         line_height_(size_ * 1.32),
         width_(style.content_width()),
-        tallest_(style.content_height() / 3),
+        tallest_(style.content_height()),
         indent_(table.swatches.empty() ? 0 : swatch_room) {
     columns_ = table.header.size();
     for (const auto& row : table.rows) columns_ = std::max(columns_, row.size());
@@ -163,7 +163,8 @@ class TableSetter {
     const auto lines = wrap(band, table_.rows[row], false);
     const std::size_t count = count_lines(lines);
     const double height = static_cast<double>(count) * line_height_ + 2 * padding;
-    const std::size_t per_fragment = height <= tallest_ ? count : 1;
+    // Only a row that is taller than a page is divided.
+    const std::size_t per_fragment = height <= tallest_ - (head ? head->height : 0) ? count : 1;
     for (std::size_t first = 0; first < count; first += per_fragment) {
       const bool begins = first == 0, ends = first + per_fragment >= count;
       Fragment fragment;

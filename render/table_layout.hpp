@@ -12,8 +12,8 @@
 
 namespace wale::render {
 
-/// One fragment per row, or per line of a row that is taller than a third of a page; the header is repeated
-/// on every page. A table with more columns than fit side by side is set in bands that repeat its first
+/// One fragment per row, or per line of a row that is taller than a page; the header is repeated on every
+/// page. A table with more columns than fit side by side is set in bands that repeat its first
 /// column.
 std::vector<Fragment> lay_out_table(const Table& table, const PageStyle& style);
 

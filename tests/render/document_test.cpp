@@ -1,11 +1,13 @@
 // Pages: nothing overlaps, nothing is lost, headings are not left behind, and large charts come in parts.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <cmath>
 
 #include "render/chart_pages.hpp"
 #include "render/document_layout.hpp"
 #include "render/measure.hpp"
+#include "render/page_plan.hpp"
 #include "render/table_layout.hpp"
 #include "render/table_plan.hpp"
 #include "tests/render/geometry_check.hpp"
@@ -113,6 +115,71 @@ TEST_CASE("a long table repeats its header and keeps every row") {
   REQUIRE(pages.size() >= 3);
   for (const Drawing& page : pages) CHECK(page_with({page}, "Remark") == 0);
   for (int i = 0; i < 120; ++i) CHECK(page_with(pages, "remark" + std::to_string(i)) >= 0);
+}
+
+TEST_CASE("a row of a table is never divided, unless it is taller than a page") {
+  const unsigned seed = std::random_device{}();
+  INFO("random numbers from ", seed);
+  sample::Random random(seed);
+  for (int i = 0; i < 40; ++i) {
+    Table table{{"Measure", "Remark"}, {}, {}, {}};
+    for (int row = 0; row < 30; ++row) {
+      std::string words;
+      for (int word = sample::pick(random, 1, 150); word > 0; --word) words += fmt::format("row{}: ", row);
+      table.rows.push_back({std::to_string(row), words});
+    }
+    Document document{"Title", "", {table}};
+    const PageStyle paper = i % 2 == 0 ? a4_page() : letter_page();
+    const auto pages = lay_out(document, i % 4 < 2 ? paper : large_print(paper));
+    for (int row = 0; row < 30; ++row) {
+      int on = 0;
+      for (const Drawing& page : pages) {
+        on += text_of({page}).find(fmt::format("row{}:", row)) == std::string::npos ? 0 : 1;
+        CHECK(page_with({page}, "Remark") == 0);
+      }
+      CHECK(on == 1);
+    }
+  }
+  // 3000 words fill more than a page; every line of them is there.
+  Document document{"Title", "", {Table{{"Remark"}, {{many_words(3000)}}, {}, {}}}};
+  const auto pages = lay_out(document);
+  CHECK(pages.size() > 1);
+  for (const Drawing& page : pages) CHECK(check::fault_report(page, 20) == "");
+  CHECK(text_of(pages).find("word2999") != std::string::npos);
+}
+
+TEST_CASE("the last page holds more than a line or two, wherever the text ends") {
+  for (int lines = 30; lines < 160; ++lines) {
+    Document document{"Title", "", {}};
+    for (int i = 0; i < lines; ++i) document.blocks.emplace_back(Paragraph{"", "A note.", false});
+    const auto pages = lay_out(document);
+    int last = 0;
+    const Drawing& page = pages.back();
+    for (const TextItem* text : check::texts_of(page)) last += text->text == "A note." ? 1 : 0;
+    CHECK(last >= 3);
+  }
+}
+
+TEST_CASE("pages are planned by height: groups move whole, and a short page is helped") {
+  using Starts = std::vector<std::size_t>;
+  CHECK(plan_pages({}, 100, 0) == Starts{0});
+  CHECK(plan_pages({{0, 50}, {5, 50}}, 100, 0) == Starts{0, 1});
+  CHECK(plan_pages({{0, 50}, {5, 45}}, 100, 0) == Starts{0});
+  CHECK(plan_pages({{0, 60}, {0, 20, 0, true}, {0, 30}}, 100, 0) == Starts{0, 1});
+  // Five of 20 fill a page; a sixth would stand alone.
+  const std::vector<Strip> six(6, {0, 20});
+  CHECK(plan_pages(six, 100, 0) == Starts{0, 5});
+  CHECK(plan_pages(six, 100, 40) == Starts{0, 4});
+  // It takes no more than half a page.
+  CHECK(plan_pages(six, 100, 60) == Starts{0, 4});
+  // Not at the price of a page less than half full.
+  CHECK(plan_pages({{0, 40}, {0, 30}, {0, 35}}, 100, 50) == Starts{0, 2});
+  // What is taller than a page begins where there is room for its beginning.
+  std::vector<Strip> tall(9, {0, 20, 0, true});
+  tall.insert(tall.begin(), {0, 30});
+  CHECK(plan_pages(tall, 100, 0) == Starts{0, 4, 9});
+  // A running head counts on the page that it is set on.
+  CHECK(plan_pages({{0, 90}, {0, 50, 60, false}, {0, 40, 60, false}}, 100, 0) == Starts{0, 1, 2});
 }
 
 TEST_CASE("numbers are aligned on the right") {
