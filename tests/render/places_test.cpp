@@ -33,7 +33,7 @@ Document rows_and_words(int rows) {
   document.blocks.emplace_back(ChartBlock{sample::rib(8, rows)});
   const std::string name = std::get<ChartBlock>(document.blocks.back()).chart.name;
   document.blocks.emplace_back(Heading{2, "Instructions"});
-  document.blocks.emplace_back(Heading{3, "Rib"});
+  document.blocks.emplace_back(Heading{3, "Rib", false, name});
   for (int row = 1; row <= rows; ++row) {
     Paragraph words;
     words.lead = "Row " + std::to_string(row) + ":";
