@@ -8,7 +8,7 @@
 #include <set>
 
 #include "compiler/chart_rows.hpp"
-#include "compiler/instructions.hpp"
+#include "compiler/instruction_words.hpp"
 #include "compiler/repeat_frames.hpp"
 #include "render/geometry.hpp"
 #include "render/path.hpp"
@@ -47,7 +47,7 @@ class FabricChart {
     columns_ = place_rows(rows_, fills_per_copy(), {gaps(), fabric_.returns});
     if (columns_ == 0) return {};
     chart_.name = render::id_from(fabric_.name);
-    chart_.title = fabric_.name;
+    chart_.title = capitalised(fabric_.name);
     chart_.columns = columns_;
     const Gauge* gauge = pattern_.gauge_for(fabric_.name);
     chart_.cell_aspect = gauge ? std::clamp(gauge->rows_per_cm / gauge->wales_per_cm(), 0.3, 4.0) : 1;

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "compiler/check.hpp"
+#include "compiler/instruction_words.hpp"
 #include "compiler/loop_mesh.hpp"
 #include "render/colour.hpp"
 
@@ -45,7 +46,7 @@ class Viewer {
     for (const MeshBar& bar : mesh_.bars) draw(bar);
     if (out_.threads.empty()) return {};
     out_.name = render::id_from(fabric_.name);
-    out_.title = fabric_.name;
+    out_.title = capitalised(fabric_.name);
     out_.thickness = thickness;
     frame();
     describe();

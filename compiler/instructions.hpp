@@ -19,12 +19,16 @@ namespace wale {
 struct Instruction {
   std::string lead, text;
   std::vector<std::string> rows = {};  ///< Of a fabric: the chart's labels of the rows that it is about.
+  /// Of a piece: the fabrics that are worked, each as the text speaks of it ("in rope"), by index in the
+  /// piece.
+  std::vector<std::pair<std::string, int>> fabrics = {};
 };
 
 struct InstructionPart {
   std::string heading;
   std::vector<Instruction> lines;
-  std::string chart = {};  ///< The name of the chart that shows the same rows.
+  std::string chart = {};        ///< The name of the chart that shows the same rows.
+  const Piece* piece = nullptr;  ///< The piece that it is about, if it is.
 };
 
 /// The stitch as instructions write it: "k2tog", "2/2 RC".

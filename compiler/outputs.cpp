@@ -52,7 +52,12 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   info.title = document.title;
   info.author = document.author;
   info.subject = "Knitting pattern";
-  for (const Piece& piece : pattern.pieces) info.keywords += (info.keywords.empty() ? "" : ", ") + piece.name;
+  const auto keyword = [&](const std::string& word) {
+    info.keywords += (info.keywords.empty() ? "" : ", ") + word;
+  };
+  for (const Piece& piece : pattern.pieces) keyword(piece.name);
+  for (const std::string& size : sizes)
+    if (!size.empty()) keyword("size " + size);
   info.date = date;
   render::Bytes pdf = render::write_pdf(render::lay_out(document, page), info);
   if (const auto* error = std::get_if<render::RenderError>(&pdf)) {

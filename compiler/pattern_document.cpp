@@ -13,7 +13,6 @@
 #include "compiler/instruction_words.hpp"
 #include "compiler/mirror.hpp"
 #include "compiler/piece_measures.hpp"
-#include "render/geometry.hpp"
 
 namespace wale {
 
@@ -38,7 +37,9 @@ class Writer {
         settings_(settings),
         family_(family),
         charts_(std::move(charts)),
-        views_(std::move(views)) {}
+        views_(std::move(views)) {
+    for (const render::Chart& chart : charts_) chart_names_.emplace(chart.title, chart.name);
+  }
 
   render::Document write(const std::string& name) {
     out_.title = pattern_.title.empty() ? name : pattern_.title;
@@ -252,21 +253,26 @@ class Writer {
   }
 
   void part(const InstructionPart& part) {
-    heading(3, part.heading);
+    out_.blocks.push_back(render::Heading{3, part.heading, false, part.chart});
     for (const Instruction& line : part.lines) {
       paragraph(line.lead, line.text);
-      if (part.chart.empty()) continue;
       auto& block = std::get<render::Paragraph>(out_.blocks.back());
+      for (const auto& [words, fabric] : line.fabrics)
+        if (const std::string chart = chart_of(part.piece->fabrics[static_cast<std::size_t>(fabric)]);
+            !chart.empty())
+          block.mentions.push_back({words, chart});
+      if (part.chart.empty()) continue;
       for (const std::string& row : line.rows) block.chart_rows.push_back(part.chart + "/" + row);
     }
   }
 
-  /// The name of its chart; nothing where it has none.
+  /// The name of its chart; nothing where it has none, or one that is worked the other way.
   std::string chart_of(const Fabric& fabric) const {
-    const auto found = std::find_if(charts_.begin(), charts_.end(), [&](const render::Chart& chart) {
-      return chart.name == render::id_from(fabric.name);
-    });
-    return found == charts_.end() ? "" : found->name;
+    const auto written = std::find_if(pattern_.fabrics.begin(), pattern_.fabrics.end(),
+                                      [&](const Fabric& f) { return f.name == fabric.name; });
+    if (written != pattern_.fabrics.end() && written->form != fabric.form) return "";
+    const auto found = chart_names_.find(capitalised(fabric.name));
+    return found == chart_names_.end() ? "" : found->second;
   }
 
   /// Everything there is to read, in order.
@@ -335,6 +341,7 @@ class Writer {
   const DocumentSettings& settings_;
   const Family& family_;
   std::vector<render::Chart> charts_;
+  std::map<std::string, std::string> chart_names_;  ///< By title.
   std::vector<render::PictureBlock::Each> views_;
   std::vector<InstructionPart> parts_;
   render::Document out_;

@@ -18,6 +18,7 @@ class PieceWriter {
 
   InstructionPart write() {
     InstructionPart out;
+    out.piece = &piece_;
     const bool joined = std::any_of(piece_.steps.begin(), piece_.steps.end(),
                                     [](const Step& step) { return step.kind == Step::Kind::join_round; });
     out.heading = fmt::format("{}, {}", piece_.name,
@@ -224,7 +225,9 @@ class PieceWriter {
       text.pop_back();
       text += fmt::format(": {}.", sts(step.after));
     }
-    out.push_back({"", std::move(text)});
+    Instruction line{"", std::move(text)};
+    for (const Step::Part& part : step.parts) line.fabrics.push_back({"in " + name(part), part.fabric});
+    out.push_back(std::move(line));
   }
 
   void rows(const Step& step, std::vector<Instruction>& out, bool repeated) {
@@ -249,7 +252,7 @@ class PieceWriter {
                                        round(step) ? "rnds" : "rows", number_range(1, inner.row_count),
                                        fabric.name, times_words(step.times));
         if (step.before != step.after) text += fmt::format(": {}", sts(step.after));
-        out.push_back({"", text + "."});
+        out.push_back({"", text + ".", {}, {{"of " + fabric.name, inner.parts[0].fabric}}});
         return;
       }
     }

@@ -231,11 +231,11 @@ std::vector<Fragment> legend(const Chart& chart, double width, const ChartStyle&
 
 }  // namespace
 
-std::string chart_place(const std::string& row) {
-  return "chart/" + row;
+std::string chart_place(const std::string& what) {
+  return "chart/" + what;
 }
-std::string words_place(const std::string& row) {
-  return "words/" + row;
+std::string words_place(const std::string& what) {
+  return "words/" + what;
 }
 
 std::vector<Cut> cut_evenly(int count, int most, int overlap) {
@@ -258,7 +258,11 @@ std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, C
   style.text_size = page.text_size - 0.5;
   std::vector<Fragment> fragments = text_lines(chart.title, page.text_size + 1, true, width, 12);
   for (Fragment& line : fragments) line.keep_with_next = true;
-  if (!fragments.empty()) fragments.front().drawing.places.push_back({{}, {}, 2, clean_text(chart.title)});
+  if (!fragments.empty()) {
+    Drawing& title = fragments.front().drawing;
+    title.places.push_back({chart_place(chart.name), {}, 2, clean_text(chart.title)});
+    title.links.push_back({{0, 0, title.width, title.height}, words_place(chart.name)});
+  }
   if (!can_draw(chart)) {
     for (Fragment& line : text_lines(why_not_drawn(chart), style.text_size, false, width, 2)) {
       fragments.push_back(std::move(line));

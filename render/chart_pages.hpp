@@ -18,9 +18,10 @@
 
 namespace wale::render {
 
-/// The names of the places of a row ("rope/3") in its chart and in the words about it.
-std::string chart_place(const std::string& row);
-std::string words_place(const std::string& row);
+/// The names of the places of a chart ("rope") or of one of its rows ("rope/3"): where it is drawn, and where
+/// it is put into words.
+std::string chart_place(const std::string& what);
+std::string words_place(const std::string& what);
 
 /// Title, squares, notes and key as fragments.
 std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, ChartStyle style = {});

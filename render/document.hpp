@@ -89,6 +89,12 @@ struct Heading {
   int level = 2;  ///< 2 for a section, 3 for a part of one (the title is level 1).
   std::string text;
   bool in_columns = false;  ///< What follows, up to the next section, is short and may stand in columns.
+  std::string chart = {};   ///< The name of the chart that the part puts into words: they lead to each other.
+};
+
+/// Words in a paragraph that speak of a chart, and lead to it.
+struct Mention {
+  std::string words, chart;
 };
 
 /// A paragraph; `lead` is set in bold before it ("Row 1 (RS):").
@@ -98,6 +104,7 @@ struct Paragraph {
   /// The rows of a chart that it puts into words, each "chart name/row label" ("rope/3"): it leads to the
   /// first of them, and all of them lead back to it.
   std::vector<std::string> chart_rows = {};
+  std::vector<Mention> mentions = {};
 };
 
 struct Table {

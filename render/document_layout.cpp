@@ -1,6 +1,7 @@
 #include "render/document_layout.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 #include "render/chart_pages.hpp"
@@ -18,6 +19,24 @@ void keep_ends_together(std::vector<Fragment>& fragments, std::size_t first) {
   if (count < 2) return;
   fragments[first].keep_with_next = true;
   fragments[fragments.size() - 2].keep_with_next = true;
+}
+
+/// A paragraph in a column is whole up to so many lines.
+constexpr std::size_t most_lines_whole = 8;
+
+/// Where `words` begin in a text, not as part of other words.
+std::size_t whole_words(const std::string& text, const std::string& words) {
+  const auto part_of_word = [](char c) {
+    return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '-' ||
+           static_cast<unsigned char>(c) >= 0x80;
+  };
+  if (words.empty()) return std::string::npos;
+  for (std::size_t at = text.find(words); at != std::string::npos; at = text.find(words, at + 1)) {
+    const std::size_t end = at + words.size();
+    if ((at == 0 || !part_of_word(text[at - 1])) && (end == text.size() || !part_of_word(text[end])))
+      return at;
+  }
+  return std::string::npos;
 }
 
 /// Turns blocks into fragments, one kind after the other.
@@ -47,6 +66,7 @@ class BlockSetter {
     for (std::size_t i = first; i < fragments_.size(); ++i) fragments_[i].keep_with_next = true;
     if (first < fragments_.size())
       fragments_[first].drawing.places.push_back({{}, {}, section ? 1 : 2, clean_text(heading.text)});
+    if (!heading.chart.empty()) join_to_chart(heading.chart, {heading.chart}, first);
     after_heading_ = true;
     after_lead_ = false;
     if (heading.in_columns) in_columns();
@@ -61,7 +81,13 @@ class BlockSetter {
     lines({{paragraph.lead, true}, {paragraph.text, false}}, style_.text_size, style_.line_height,
           paragraph.caution ? 9 : space, {.hanging = hanging, .inset = inset});
     keep_ends_together(fragments_, first);
-    join_to_chart(paragraph, first);
+    // In a column a row's words stay together, unless they are many.
+    if (run_ > 0 && fragments_.size() - first <= most_lines_whole)
+      for (std::size_t i = first; i + 1 < fragments_.size(); ++i) fragments_[i].keep_with_next = true;
+    if (!paragraph.chart_rows.empty())
+      join_to_chart(paragraph.chart_rows.front(), paragraph.chart_rows, first);
+    else
+      for (const Mention& mention : paragraph.mentions) link_mention(mention, first);
     if (paragraph.caution) frame(first);
     after_heading_ = false;
     after_lead_ = led && !paragraph.caution;
@@ -129,15 +155,36 @@ class BlockSetter {
     }
   }
 
-  /// Words and chart lead to each other.
-  void join_to_chart(const Paragraph& paragraph, std::size_t first) {
-    if (paragraph.chart_rows.empty()) return;
+  /// The lines from `first` on lead to that place of a chart, and all of those lead back to them.
+  void join_to_chart(const std::string& to, const std::vector<std::string>& from, std::size_t first) {
     for (std::size_t i = first; i < fragments_.size(); ++i) {
       Drawing& line = fragments_[i].drawing;
-      line.links.push_back({{0, 0, line.width, line.height}, chart_place(paragraph.chart_rows.front())});
+      line.links.push_back({{0, 0, line.width, line.height}, chart_place(to)});
       if (i > first) continue;
-      for (const std::string& row : paragraph.chart_rows)
-        line.places.push_back({words_place(row), {}, 0, {}});
+      for (const std::string& each : from) line.places.push_back({words_place(each), {}, 0, {}});
+    }
+  }
+
+  /// The words lead to the chart where they stand; where a line ends between them, the whole paragraph does.
+  void link_mention(const Mention& mention, std::size_t first) {
+    const std::string words = clean_text(mention.words);
+    for (std::size_t i = first; i < fragments_.size(); ++i) {
+      Drawing& line = fragments_[i].drawing;
+      for (const Item& item : line.items) {
+        const auto* text = std::get_if<TextItem>(&item);
+        const std::size_t at = text ? whole_words(text->text, words) : std::string::npos;
+        if (at == std::string::npos) continue;
+        const double left = text->at.x + text_width(text->text.substr(0, at), text->size, text->bold);
+        line.links.push_back(
+            {{left, 0, text_width(words, text->size, text->bold), line.height}, chart_place(mention.chart)});
+        return;
+      }
+    }
+    for (std::size_t i = first; i < fragments_.size(); ++i) {
+      Drawing& line = fragments_[i].drawing;
+      // Not where other words of it lead elsewhere.
+      if (line.links.empty())
+        line.links.push_back({{0, 0, line.width, line.height}, chart_place(mention.chart)});
     }
   }
 

@@ -107,3 +107,25 @@ TEST_CASE("a table or a chart between lines in columns goes across the page") {
   for (int i = 0; i < 3; ++i) document.blocks.emplace_back(Paragraph{"Last:", "words"});
   for (const Drawing& page : lay_out(document)) CHECK(check::fault_report(page) == "");
 }
+
+TEST_CASE("a row's few lines stand in one column together") {
+  for (int words_each = 1; words_each <= 30; ++words_each) {
+    const auto pages = lay_out(rows(90, words_each));
+    // Lines after the first are indented: none opens a column.
+    for (const Drawing& page : pages) {
+      double highest[2] = {1e9, 1e9}, edge[2] = {0, 0};
+      for (const Item& item : page.items) {
+        const auto* text = std::get_if<TextItem>(&item);
+        if (!text || text->text.starts_with("Title") || text->text.starts_with("page")) continue;
+        const int column = text->at.x > middle(a4_page()) ? 1 : 0;
+        if (text->at.y >= highest[column]) continue;
+        highest[column] = text->at.y;
+        edge[column] = text->at.x;
+      }
+      const PageStyle style;
+      if (edge[0] > 0) CHECK(edge[0] == doctest::Approx(style.margin));
+      if (edge[1] > 0)
+        CHECK(edge[1] == doctest::Approx(style.margin + style.column_width() + PageStyle::column_gap));
+    }
+  }
+}

@@ -6,6 +6,7 @@
 
 #include "render/chart_pages.hpp"
 #include "render/document_layout.hpp"
+#include "render/measure.hpp"
 #include "tests/render/sample_charts.hpp"
 
 using namespace wale::render;
@@ -32,7 +33,7 @@ Document rows_and_words(int rows) {
   document.blocks.emplace_back(ChartBlock{sample::rib(8, rows)});
   const std::string name = std::get<ChartBlock>(document.blocks.back()).chart.name;
   document.blocks.emplace_back(Heading{2, "Instructions"});
-  document.blocks.emplace_back(Heading{3, "Rib"});
+  document.blocks.emplace_back(Heading{3, "Rib", false, name});
   for (int row = 1; row <= rows; ++row) {
     Paragraph words;
     words.lead = "Row " + std::to_string(row) + ":";
@@ -97,4 +98,34 @@ TEST_CASE("the outline holds sections, their parts and the charts, in order") {
       if (place.level > 0) outline.push_back(std::to_string(place.level) + " " + place.title);
   const std::string chart = sample::rib(8, 4).title;
   CHECK(outline == std::vector<std::string>{"1 Charts", "2 " + chart, "1 Instructions", "2 Rib"});
+}
+
+TEST_CASE(
+    "a part's heading and its chart's title lead to each other, and words that speak of the chart to it") {
+  Document document = rows_and_words(4);
+  const std::string chart = std::get<ChartBlock>(document.blocks[1]).chart.name;
+  std::get<Heading>(document.blocks[3]).chart = chart;
+  Paragraph step;
+  step.text = "Work within ribbing, then in rib for 10 rows.";
+  step.mentions = {{"in rib", chart}};
+  document.blocks.emplace_back(step);
+  step.mentions = {{"nowhere to be found", chart}};
+  document.blocks.emplace_back(step);
+  const std::vector<Drawing> pages = lay_out(document);
+  const auto places = places_of(pages);
+  CHECK(places.contains(words_place(chart)));
+  REQUIRE(places.contains(chart_place(chart)));
+  std::vector<Box> to_chart;
+  int to_words = 0;
+  for (const Drawing& page : pages)
+    for (const Link& link : page.links) {
+      if (link.to == chart_place(chart)) to_chart.push_back(link.area);
+      to_words += link.to == words_place(chart) ? 1 : 0;
+    }
+  CHECK(to_words == 1);
+  REQUIRE(to_chart.size() == 3);  // the heading, the words, and the paragraph that lacks them
+  const double size = PageStyle{}.text_size, left = PageStyle{}.margin;
+  CHECK(to_chart[1].x == doctest::Approx(left + text_width("Work within ribbing, then ", size)));
+  CHECK(to_chart[1].width == doctest::Approx(text_width("in rib", size)));
+  CHECK(to_chart[2].x == doctest::Approx(left));
 }
