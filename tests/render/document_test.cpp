@@ -242,7 +242,8 @@ TEST_CASE("parts end where it costs least, as long as they fit") {
   using Cuts = std::vector<Cut>;
   CHECK(cut_well(40, 50, 2, tens) == Cuts{{0, 40}});
   CHECK(cut_well(65, 50, 2, tens) == Cuts{{0, 30}, {28, 65}});
-  CHECK(cut_well(65, 34, 2, tens) == Cuts{{0, 34}, {32, 65}});  // Forty would be more than fits.
+  CHECK(cut_well(65, 34, 2, tens) ==
+        Cuts{{0, 33}, {31, 65}});  // Neither thirty nor forty leaves parts that fit.
   const unsigned seed = std::random_device{}();
   INFO("random numbers from ", seed);
   sample::Random random(seed);
