@@ -101,7 +101,8 @@ std::vector<Cut> cut_stitches(const Chart& chart, int most) {
     return places.divided[static_cast<std::size_t>(cut.first + least_overlap)] > 0;
   });
   if (!divides) return cuts;
-  return cut_well(chart.columns, most, std::max(least_overlap, widest_span(chart)), cost);
+  return cut_well(chart.columns, most,
+                  std::clamp(widest_span(chart), least_overlap, std::max(least_overlap, most / 2)), cost);
 }
 
 const char* plural(int count) {
@@ -208,8 +209,7 @@ Tiling tile(const Chart& chart, const TileRoom& room, const ChartStyle& style) {
     return {{natural.width * whole, natural.height * whole}, {{0, chart.columns}}, {{0, rows}}};
   const double high = room.part - margins.bottom;
   Tiling tiling;
-  const int most_overlap = std::max(least_overlap, widest_span(chart));
-  tiling.stitches = cut_stitches(chart, fitting(wide, natural.width * smallest, most_overlap + 1));
+  tiling.stitches = cut_stitches(chart, fitting(wide, natural.width * smallest, least_overlap + 1));
   const Places places = row_places(chart);
   tiling.rows = cut_well(rows, fitting(high, natural.height * smallest, least_overlap + 1), least_overlap,
                          [&](int at) { return places.cost(at); });

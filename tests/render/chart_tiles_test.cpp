@@ -134,7 +134,7 @@ TEST_CASE("whatever the room, parts cover a chart once and overlap as they say")
   for (int i = 0; i < 60; ++i) {
     Chart chart = sample::chart(random, 200, 300);
     chart.numbered_from_left = i % 2 == 0;
-    const double width = sample::pick(random, 200, 800), height = sample::pick(random, 200, 800);
+    const double width = sample::pick(random, 260, 800), height = sample::pick(random, 200, 800);
     const Tiling tiling = tile(chart, {width, height, height}, {});
     const auto columns = static_cast<std::size_t>(chart.columns);
     std::vector<int> owned(columns * chart.rows.size(), 0);
