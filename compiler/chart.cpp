@@ -47,6 +47,7 @@ class FabricChart {
     columns_ = place_rows(rows_, fills_per_copy(), {gaps(), fabric_.returns});
     if (columns_ == 0) return {};
     chart_.name = render::id_from(fabric_.name);
+    chart_.about = fabric_.name;
     chart_.title = capitalised(fabric_.name);
     chart_.columns = columns_;
     const Gauge* gauge = pattern_.gauge_for(fabric_.name);

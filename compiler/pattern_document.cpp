@@ -38,7 +38,8 @@ class Writer {
         family_(family),
         charts_(std::move(charts)),
         views_(std::move(views)) {
-    for (const render::Chart& chart : charts_) chart_names_.emplace(chart.title, chart.name);
+    for (const render::Chart& chart : charts_)
+      if (!chart.about.empty()) chart_names_.emplace(chart.about, chart.name);
   }
 
   render::Document write(const std::string& name) {
@@ -271,7 +272,7 @@ class Writer {
     const auto written = std::find_if(pattern_.fabrics.begin(), pattern_.fabrics.end(),
                                       [&](const Fabric& f) { return f.name == fabric.name; });
     if (written != pattern_.fabrics.end() && written->form != fabric.form) return "";
-    const auto found = chart_names_.find(capitalised(fabric.name));
+    const auto found = chart_names_.find(fabric.name);
     return found == chart_names_.end() ? "" : found->second;
   }
 
@@ -341,7 +342,7 @@ class Writer {
   const DocumentSettings& settings_;
   const Family& family_;
   std::vector<render::Chart> charts_;
-  std::map<std::string, std::string> chart_names_;  ///< By title.
+  std::map<std::string, std::string> chart_names_;  ///< By what they are about.
   std::vector<render::PictureBlock::Each> views_;
   std::vector<InstructionPart> parts_;
   render::Document out_;

@@ -16,8 +16,8 @@
 
 namespace wale::render {
 
-/// The outlines in a window whose upper left corner is `corner`, each a closed path. A frame that runs out of
-/// the window is closed at the window's edge.
+/// The outlines in a window whose upper left corner is `corner`. A frame that lies in the window is a closed
+/// path; one that runs out of it is open there.
 std::vector<Path> repeat_frames(const Chart& chart, const ChartWindow& window, CellSize cell, Point corner);
 
 }  // namespace wale::render

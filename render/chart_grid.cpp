@@ -16,6 +16,14 @@ namespace {
 
 constexpr int plain = -1, absent = -2;
 
+/// What another part shows, too: marks on paper, marks on a colour, and a colour itself.
+constexpr Colour pale_ink{150, 150, 150}, pale_ink_on_colour = quiet_ink, pale_absent_ground{242, 242, 242};
+
+Colour paled(Colour colour) {
+  const auto mixed = [](int level) { return static_cast<std::uint8_t>((level * 35 + 255 * 65) / 100); };
+  return {mixed(colour.red), mixed(colour.green), mixed(colour.blue)};
+}
+
 /// What lies in each square of a window, square by square.
 struct Ground {
   Ground(const Chart& chart, const ChartWindow& window)
@@ -122,9 +130,7 @@ class GridDrawer {
     fill_ground();
     rule_lines();
     for (int row = 0; row < window_.rows; ++row) draw_row(row);
-    const Box box{x(window_.columns), y(window_.rows - 1), window_.columns * cell_.width,
-                  window_.rows * cell_.height};
-    add_box(drawing_, box, Stroke{1, ink, 0, true}, std::nullopt);
+    draw_outline();
     for (Path& frame : repeat_frames(chart_, window_, cell_, {x(window_.columns), y(window_.rows - 1)})) {
       const double width = std::clamp(0.14 * std::min(cell_.width, cell_.height), 1.3, 2.4);
       if (!chart_.tints.empty()) halo(frame, width);
@@ -145,6 +151,27 @@ class GridDrawer {
     return {x(column + columns), y(row + rows - 1), columns * cell_.width, rows * cell_.height};
   }
 
+  /// Around the squares that belong to this window alone; those shown again lie outside.
+  void draw_outline() {
+    const int columns = window_.columns - window_.repeated_columns,
+              rows = window_.rows - window_.repeated_rows;
+    if (columns < window_.columns || rows < window_.rows)
+      add_box(drawing_, block(0, window_.columns, 0, window_.rows), Stroke{0.5, pale_ink, 0, true});
+    const int first = chart_.numbered_from_left ? 0 : window_.repeated_columns;
+    add_box(drawing_, block(first, columns, window_.repeated_rows, rows), Stroke{1, ink, 0, true});
+  }
+
+  /// Whether all of window columns [first, last) is shown on another part, too.
+  bool pale(int first, int last, int row) const {
+    return row < window_.repeated_rows ||
+           (chart_.numbered_from_left ? first >= window_.columns - window_.repeated_columns
+                                      : last <= window_.repeated_columns);
+  }
+  Colour pen(const Cell& cell, int first, int last, int row) const {
+    if (!pale(first, last, row)) return ink_on(cell);
+    return tinted(cell) ? pale_ink_on_colour : pale_ink;
+  }
+
   /// One path per colour, in which equal neighbours are one box: no seams and few points.
   void fill_ground() {
     fill_colours();
@@ -152,20 +179,25 @@ class GridDrawer {
   }
 
   void fill_colours() {
-    std::map<int, Path> paths;
-    std::map<std::tuple<int, int, int>, int> open;  // (begin, end, tint) -> the row where the block began
-    const auto finish = [&](const std::tuple<int, int, int>& key, int first, int last) {
-      const auto [begin, end, tint] = key;
-      paths[tint].add_box(block(begin, end - begin, first, last - first));
+    using Shade = std::pair<int, bool>;  // A tint, and whether it is pale.
+    using Block = std::tuple<int, int, Shade>;
+    std::map<Shade, Path> paths;
+    std::map<Block, int> open;  // (begin, end, shade) -> the row where the block began
+    const auto finish = [&](const Block& key, int first, int last) {
+      const auto& [begin, end, shade] = key;
+      paths[shade].add_box(block(begin, end - begin, first, last - first));
+    };
+    const auto shade_at = [&](int column, int row) {
+      return Shade(ground_.tint[ground_.at(column, row)], pale(column, column + 1, row));
     };
     for (int row = 0; row <= ground_.rows; ++row) {
-      std::map<std::tuple<int, int, int>, int> now;
+      std::map<Block, int> now;
       for (int begin = 0; row < ground_.rows && begin < ground_.columns;) {
-        const int tint = ground_.tint[ground_.at(begin, row)];
+        const Shade shade = shade_at(begin, row);
         int end = begin + 1;
-        while (end < ground_.columns && ground_.tint[ground_.at(end, row)] == tint) ++end;
-        if (tint != plain) {
-          const std::tuple key{begin, end, tint};
+        while (end < ground_.columns && shade_at(end, row) == shade) ++end;
+        if (shade.first != plain) {
+          const Block key{begin, end, shade};
           const auto before = open.find(key);
           now[key] = before == open.end() ? row : before->second;
         }
@@ -176,28 +208,41 @@ class GridDrawer {
       }
       open = std::move(now);
     }
-    for (auto& [tint, path] : paths) {
-      const Colour colour =
+    for (auto& [shade, path] : paths) {
+      const auto [tint, light] = shade;
+      const Colour full =
           tint == absent ? absent_ground : chart_.tints[static_cast<std::size_t>(tint)].colour;
+      const Colour colour = !light ? full : tint == absent ? pale_absent_ground : paled(full);
       add_path(drawing_, std::move(path), std::nullopt, colour, tint != absent);
     }
   }
 
   void fly_flags() {
-    std::map<int, Path> paths;  // By whether their ink is dark.
-    std::map<int, std::size_t> segments;
-    for (const int tint : ground_.tint)
-      if (tint > 0)
-        segments[ink_on(tint) == black ? 1 : 0] +=
-            3U * static_cast<unsigned>(std::popcount(static_cast<unsigned>(tint) & 15U));
-    for (const auto& [dark, count] : segments) paths[dark].segments.reserve(count);
-    for (int row = 0; row < ground_.rows; ++row)
-      for (int column = 0; column < ground_.columns; ++column)
-        if (const int tint = ground_.tint[ground_.at(column, row)]; tint > 0)
-          add_flags(paths[ink_on(tint) == black ? 1 : 0], static_cast<std::size_t>(tint),
-                    block(column, 1, row, 1));
-    for (auto& [dark, path] : paths)
-      add_path(drawing_, std::move(path), std::nullopt, dark ? black : paper, true);
+    enum Pen { light, dark, grey };
+    std::map<Pen, Path> paths;
+    const auto each_flag = [&](const auto& act) {
+      for (int row = 0; row < ground_.rows; ++row)
+        for (int column = 0; column < ground_.columns; ++column)
+          if (const int tint = ground_.tint[ground_.at(column, row)]; tint > 0)
+            act(pale(column, column + 1, row) ? grey
+                : ink_on(tint) == black       ? dark
+                                              : light,
+                tint, column, row);
+    };
+    std::map<Pen, std::size_t> segments;
+    each_flag([&](Pen pen, int tint, int, int) {
+      segments[pen] += 3U * static_cast<unsigned>(std::popcount(static_cast<unsigned>(tint) & 15U));
+    });
+    for (const auto& [pen, count] : segments) paths[pen].segments.reserve(count);
+    each_flag([&](Pen pen, int tint, int column, int row) {
+      add_flags(paths[pen], static_cast<std::size_t>(tint), block(column, 1, row, 1));
+    });
+    for (auto& [pen, path] : paths)
+      add_path(drawing_, std::move(path), std::nullopt,
+               pen == grey   ? pale_ink_on_colour
+               : pen == dark ? black
+                             : paper,
+               true);
   }
 
   /// White around a line that a dark ground would swallow.
@@ -246,11 +291,10 @@ class GridDrawer {
   }
 
   Colour ink_on(int tint) const { return readable_ink(chart_.tints[static_cast<std::size_t>(tint)].colour); }
-  Colour ink_on(const Cell& cell) const {
-    if (!cell.tint || *cell.tint < 0 || static_cast<std::size_t>(*cell.tint) >= chart_.tints.size())
-      return ink;
-    return ink_on(*cell.tint);
+  bool tinted(const Cell& cell) const {
+    return cell.tint && *cell.tint >= 0 && static_cast<std::size_t>(*cell.tint) < chart_.tints.size();
   }
+  Colour ink_on(const Cell& cell) const { return tinted(cell) ? ink_on(*cell.tint) : ink; }
 
   void draw_cell(const Cell& cell, int row) {
     if (cell.absent || cell.span < 1 || cell.column < 0 || cell.column > chart_.columns) return;
@@ -265,16 +309,18 @@ class GridDrawer {
       if (letters_ && cell.tint && *cell.tint > 0) letter(cell, first, last, row);
       return;
     }
-    if (first != begin || last != end) return centred_text("\xE2\x80\xA6", first, last, row, ink_on(cell));
+    const Colour colour = pen(cell, first, last, row);
+    if (first != begin || last != end) return centred_text("\xE2\x80\xA6", first, last, row, colour);
     const Box box = block(first, last - first, row, 1);
     if (!mark->stroke.empty() || !mark->fill.empty())
-      place_symbol(drawing_, symbol(*cell.mark, end - begin), {box.x, box.y}, ink_on(cell));
-    add_letters(drawing_, mark->letters, box, ink_on(cell));
+      place_symbol(drawing_, symbol(*cell.mark, end - begin), {box.x, box.y}, colour);
+    add_letters(drawing_, mark->letters, box, colour);
   }
 
   void letter(const Cell& cell, int first, int last, int row) {
     const auto tint = static_cast<std::size_t>(*cell.tint);
-    if (tint < chart_.tints.size()) centred_text(chart_.tints[tint].label, first, last, row, ink_on(cell));
+    if (tint < chart_.tints.size())
+      centred_text(chart_.tints[tint].label, first, last, row, pen(cell, first, last, row));
   }
 
   void centred_text(const std::string& text, int first, int last, int row, Colour colour) {

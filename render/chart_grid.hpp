@@ -37,7 +37,7 @@ struct CellSize {
 /// The columns and rows to draw: `columns` from `first_column` on, counted from the right, `rows` from
 /// `first_row` on, counted from the bottom.
 /// The first `repeated_columns` and `repeated_rows` of them (as the chart numbers its columns) were drawn in
-/// another part already: their numbers stand in brackets.
+/// another part already: they are pale, outside the outline, and their numbers stand in brackets.
 struct ChartWindow {
   int first_column = 0, columns = 0, first_row = 0, rows = 0;
   int repeated_columns = 0, repeated_rows = 0;

@@ -1,19 +1,19 @@
 /// Charts on pages: whole where they can be read whole, in parts where not.
 ///
 /// A chart is made smaller to fit the page as long as its squares stay at least `ChartStyle::shortest_side`
-/// wide and high. Beyond that it is cut into as few parts as possible, each with the last row and stitch of
-/// the part before, so that a knitter finds her place again.
+/// wide and high (3 mm; in large print 5 mm). Beyond that it is cut (`chart_tiles.hpp`). What is needed to
+/// read it comes first then: its notes, a map of the parts and the key.
 ///
-/// A map of the parts stands before them (chart_map.hpp).
+/// Where there is room, the key of a whole chart stands beside its squares.
 ///
-///     part 2 | part 1        parts 1 and 2 share a column; parts 1 and 3 share a row
-///     -------+-------        (drawn here turned over: part 1 holds row 1 and stitch 1)
-///     part 4 | part 3
+///     whole:     title, squares, notes | key         | where the page may end
+///     in parts:  title, notes, map | key | part 1 | part 2 | ...
 #pragma once
 
+#include <string>
 #include <vector>
 
-#include "render/chart_map.hpp"
+#include "render/chart_grid.hpp"
 #include "render/page_flow.hpp"
 
 namespace wale::render {
@@ -25,9 +25,5 @@ std::string words_place(const std::string& what);
 
 /// Title, squares, notes and key as fragments.
 std::vector<Fragment> lay_out_chart(const Chart& chart, const PageStyle& page, ChartStyle style = {});
-
-/// Cuts `count` columns or rows into parts of at most `most`, which overlap by `overlap`, as evenly as may
-/// be. `most` must be greater than `overlap`.
-std::vector<Cut> cut_evenly(int count, int most, int overlap);
 
 }  // namespace wale::render

@@ -68,7 +68,8 @@ struct ChartRow {
 };
 
 struct Chart {
-  std::string name;  ///< For file names: a-z, 0-9 and hyphens.
+  std::string name;        ///< For file names: a-z, 0-9 and hyphens.
+  std::string about = {};  ///< What it shows, as its author named it; empty where it has no name.
   std::string title;
   std::string description;  ///< One or two sentences for screen readers.
   std::vector<std::string>

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "render/chart_layout.hpp"
-#include "render/chart_pages.hpp"
+#include "render/chart_tiles.hpp"
 #include "render/measure.hpp"
 
 namespace wale::render {

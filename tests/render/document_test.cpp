@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "render/chart_pages.hpp"
+#include "render/chart_tiles.hpp"
 #include "render/document_layout.hpp"
 #include "render/measure.hpp"
 #include "render/page_plan.hpp"
@@ -236,22 +237,59 @@ TEST_CASE("parts of a chart cover it, overlap, and are as few as may be") {
   }
 }
 
+TEST_CASE("parts end where it costs least, as long as they fit") {
+  const auto tens = [](int at) { return at % 10 == 0 ? 0.0 : 2.0; };
+  using Cuts = std::vector<Cut>;
+  CHECK(cut_well(40, 50, 2, tens) == Cuts{{0, 40}});
+  CHECK(cut_well(65, 50, 2, tens) == Cuts{{0, 30}, {28, 65}});
+  CHECK(cut_well(65, 34, 2, tens) ==
+        Cuts{{0, 33}, {31, 65}});  // Neither thirty nor forty leaves parts that fit.
+  const unsigned seed = std::random_device{}();
+  INFO("random numbers from ", seed);
+  sample::Random random(seed);
+  for (int i = 0; i < 3000; ++i) {
+    const int overlap = sample::pick(random, 1, 12), most = overlap + sample::pick(random, 1, 60);
+    const int count = sample::pick(random, 1, 400), grain = sample::pick(random, 2, 30);
+    const auto even = cut_evenly(count, most, overlap);
+    const auto cuts = cut_well(count, most, overlap, [&](int at) { return at % grain == 0 ? 0.0 : 3.0; });
+    REQUIRE(cuts.size() == even.size());
+    CHECK(cuts.front().first == 0);
+    CHECK(cuts.back().last == count);
+    for (std::size_t part = 0; part < cuts.size(); ++part) {
+      CHECK(cuts[part].last - cuts[part].first <= most);
+      if (part > 0) CHECK(cuts[part - 1].last - cuts[part].first == overlap);
+      CHECK(2 * (cuts[part].last - cuts[part].first) >= even[part].last - even[part].first);
+    }
+  }
+}
+
 TEST_CASE("a chart that fits is whole, and one that does not comes in readable parts") {
   Document document{"Title", "", {ChartBlock{sample::rib(40, 40)}}};
   CHECK(text_of(lay_out(document)).find("Part 1") == std::string::npos);
   Chart large = sample::rib(60, 130, 1.3);
   document.blocks = {ChartBlock{large}};
-  // 59 columns and 129 rows to share among two parts each, and one more for the overlap.
   auto pages = lay_out(document);
-  CHECK(text_of(pages).find("Part 1 of 4: rows 1-65, stitches 1-30 ") != std::string::npos);
-  CHECK(text_of(pages).find("Part 4 of 4: rows 65-130, stitches 30-60 (row 65 and stitch 30 shown again)") !=
-        std::string::npos);
-  // A mark over four squares is whole in one of two parts that share four columns.
-  large.rows[0].cells.erase(large.rows[0].cells.begin(), large.rows[0].cells.begin() + 4);
-  large.rows[0].cells.insert(large.rows[0].cells.begin(), Cell{0, 4, 2, std::nullopt, false, false});
+  CHECK(text_of(pages).find("Part 1 of 4: rows 1-70, stitches 1-30 Goes on in part 3 above and part 2 on the "
+                            "left.") != std::string::npos);
+  CHECK(text_of(pages).find("Part 4 of 4: rows 71-130, stitches 31-60 Pale squares are those of part 2 (rows "
+                            "69-70) and part 3 (stitches 29-30)") != std::string::npos);
+  // Marks over four squares side by side: one is cut wherever the part begins, and whole on the next.
+  auto& cells = large.rows[0].cells;
+  cells.clear();
+  for (int i = 0; i < 15; ++i) cells.push_back(Cell{4 * i, 4, 2, std::nullopt, false, false});
+  large.rows[1].cells.clear();
+  large.rows[1].cells = {Cell{0, 2, 1, std::nullopt, false, false}};
+  for (int i = 0; i < 14; ++i)
+    large.rows[1].cells.push_back(Cell{2 + 4 * i, 4, 2, std::nullopt, false, false});
+  large.rows[2].cells = {Cell{0, 1, 1, std::nullopt, false, false}};
+  for (int i = 0; i < 14; ++i)
+    large.rows[2].cells.push_back(Cell{1 + 4 * i, 4, 2, std::nullopt, false, false});
+  large.rows[3].cells = {Cell{0, 3, 1, std::nullopt, false, false}};
+  for (int i = 0; i < 14; ++i)
+    large.rows[3].cells.push_back(Cell{3 + 4 * i, 4, 2, std::nullopt, false, false});
   document.blocks = {ChartBlock{large}};
   pages = lay_out(document);
-  CHECK(text_of(pages).find("stitches 29-60 (stitches 29-32 shown again)") != std::string::npos);
+  CHECK(text_of(pages).find("overlap by 2 rows and 4 stitches") != std::string::npos);
   for (const Drawing& page : pages) {
     for (const Symbol& symbol : page.symbols)
       CHECK(std::min(symbol.width, symbol.height) >= 72 / 25.4 * 3 - 0.01);
