@@ -1,10 +1,13 @@
 #include "compiler/outputs.hpp"
 
+#include <fmt/format.h>
+
 #include "compiler/pattern_document.hpp"
 #include "compiler/size_documents.hpp"
 #include "render/chart_layout.hpp"
 #include "render/document_layout.hpp"
 #include "render/pdf.hpp"
+#include "render/png.hpp"
 #include "render/svg.hpp"
 #include "render/text.hpp"
 
@@ -29,7 +32,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
                      const DocumentSettings& settings, const Checked* written) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
-  Family family{sizes_of(checked), {}, {}};
+  Family family{sizes_of(checked), {}, {}, {}};
   if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
     family.written = sizes_of(*written);
   std::vector<std::string> sizes;
@@ -37,6 +40,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
     sizes.push_back(each->size);
     family.estimates.push_back(estimate_yarn(*each, *checked.stitches));
   }
+  family.charts = make_piece_charts(family.sizes, *checked.stitches, settings);
   std::vector<render::Document> documents;
   for (std::size_t i = 0; i < family.sizes.size(); ++i)
     documents.push_back(
@@ -56,9 +60,20 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   out.files.push_back({stem + ".txt", render::write_text(document)});
   out.files.push_back({stem + ".json", yarn_report(family.sizes, family.estimates, stem)});
   const render::ChartStyle style = render::enlarged({}, page.scale());
-  for (const render::Chart& chart : make_charts(pattern, *checked.stitches, settings))
-    out.files.push_back(
-        {stem + "." + chart.name + ".svg", render::write_svg(render::draw_chart(chart, style))});
+  for (const render::Chart& chart : make_all_charts(family.sizes, *checked.stitches, settings)) {
+    const render::Drawing drawing = render::draw_chart(chart, style);
+    out.files.push_back({stem + "." + chart.name + ".svg", render::write_svg(drawing)});
+    if (!settings.png) continue;
+    render::Bytes picture = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
+    if (std::holds_alternative<render::RenderError>(picture)) {
+      out.failure = fmt::format(
+          "{} has {} columns and {} rows, too many for one PNG picture at {:g} dots to the inch; leave out "
+          "--png, its SVG has no such limit",
+          chart.title, chart.columns, chart.rows.size(), chart_dots_per_inch);
+      return out;
+    }
+    out.files.push_back({stem + "." + chart.name + ".png", std::move(std::get<std::string>(picture))});
+  }
   return out;
 }
 

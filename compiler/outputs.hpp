@@ -24,6 +24,9 @@ struct Outputs {
   std::string failure;  ///< why drawing failed; empty where it did not
 };
 
+/// Of the PNG pictures of charts, which settings ask for.
+inline constexpr double chart_dots_per_inch = 300;
+
 /// `stem` begins every name. `date`: seconds since 1970 for the PDF; without it the PDF carries no date.
 /// `written`: the same sizes at the gauge that the file gives, where `checked` is at another.
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,

@@ -52,7 +52,7 @@ Outputs make_true_size(const Checked& checked, const std::string& stem, std::opt
   const Pattern& pattern = checked.pattern;
   for (const render::Chart& chart : make_charts(pattern, *checked.stitches)) {
     const auto fabric = std::find_if(pattern.fabrics.begin(), pattern.fabrics.end(), [&](const Fabric& each) {
-      return each.good && each.name == chart.title;
+      return each.good && chart_title(each.name) == chart.title;
     });
     if (fabric == pattern.fabrics.end()) continue;
     const Gauge* gauge = pattern.gauge_for(fabric->name);
