@@ -32,6 +32,9 @@ long long n_of(const Fabric& fabric, long long width) {
   return fabric.width.constant() ? 0 : (width - fabric.width.base) / fabric.width.per_n;
 }
 
+/// Nothing is drawn narrower than this if the piece works more; a fabric's own chart does the same.
+constexpr long long least_panel = 8;
+
 /// The least n at which every row shows its repeat; a narrow one twice.
 long long telling_n(const Fabric& fabric, long long most) {
   const long long copies = fabric.width.per_n < 6 ? 2 : 1;
@@ -39,7 +42,9 @@ long long telling_n(const Fabric& fabric, long long most) {
   const auto shown = [&](const CheckedRow& row) {
     return row.fills.constant() || row.fills.at(n) >= row.fills.per_n * copies;
   };
-  while (n < most && !std::all_of(fabric.rows.begin(), fabric.rows.end(), shown)) ++n;
+  while (n < most &&
+         (fabric.width.at(n) < least_panel || !std::all_of(fabric.rows.begin(), fabric.rows.end(), shown)))
+    ++n;
   return std::min(n, most);
 }
 
@@ -72,15 +77,19 @@ class Joiner {
 
  private:
   void choose_repeats() {
-    long long total = 0, widest = 0;
+    long long total = 0, widest = 0, begins = 0;
     for (const Step::Part& part : layout_.parts) total += part.width;
     for (std::size_t i = 0; i < parts_.size(); ++i) {
       const long long worked = n_of(*parts_[i], layout_.parts[i].width);
       const long long drawn = total <= widest_panels ? worked : telling_n(*parts_[i], worked);
       n_.push_back(drawn);
-      if (drawn < worked)
-        out_.less.push_back(fmt::format("{}: {} of {} sts are drawn", parts_[i]->name,
+      if (drawn < worked) {
+        out_.reduced = out_.less.empty() ? parts_[i] : nullptr;
+        out_.reduced_begins = begins;
+        out_.less.push_back(fmt::format("Of {} {} of {} sts are drawn.", parts_[i]->name,
                                         parts_[i]->width.at(drawn), layout_.parts[i].width));
+      }
+      begins += parts_[i]->width.at(drawn);
       if (layout_.parts[i].width > widest) {
         widest = layout_.parts[i].width;
         out_.gauge_of = parts_[i]->name;

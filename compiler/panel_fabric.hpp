@@ -20,10 +20,12 @@ inline constexpr long long widest_panels = 60;
 inline constexpr long long tallest_panels = 60;
 
 struct Panels {
-  Fabric fabric;                  ///< of constant width; markers stand between the panels
-  long long joint_rows = 0;       ///< after so many the fabrics come together again
-  std::string gauge_of;           ///< the widest panel's fabric
-  std::vector<std::string> less;  ///< "moss: 4 of its 30 repeats are drawn"
+  Fabric fabric;                    ///< of constant width; markers stand between the panels
+  long long joint_rows = 0;         ///< after so many the fabrics come together again
+  std::string gauge_of;             ///< the widest panel's fabric
+  const Fabric* reduced = nullptr;  ///< the only panel drawn with fewer repeats, if just one is
+  long long reduced_begins = 0;     ///< stitches right of it
+  std::vector<std::string> less;    ///< "moss: 4 of its 30 repeats are drawn"
 };
 
 /// Nothing where a row cannot be drawn beside another (worked as seen, turned in mid-row).

@@ -91,8 +91,8 @@ class PieceCharts {
            static_cast<long long>(one.worked.size()) == one.row_count;
   }
 
-  std::string name_of(long long first, long long count) const {
-    const bool round = piece_.form == Form::round;
+  std::string name_of(Form form, long long first, long long count) const {
+    const bool round = form == Form::round;
     const std::string rows = number_range(first, first + count - 1);
     return fmt::format("{}, {} {}", piece_.name,
                        round ? (count == 1 ? "round" : "rounds") : (count == 1 ? "row" : "rows"), rows);
@@ -100,14 +100,14 @@ class PieceCharts {
 
   void literal(const Step& step) {
     if (std::none_of(step.rows.begin(), step.rows.end(), worth_drawing) || seen_before(step.rows)) return;
-    stretch(step.rows, step.form, name_of(step.first_row, step.row_count), {});
+    stretch(step.rows, step.form, name_of(step.form, step.first_row, step.row_count), {});
   }
 
   void spread(const Step& step) {
     std::vector<CheckedRow> rows = step.worked;
     if (std::none_of(rows.begin(), rows.end(), worth_drawing)) return;
     sections_as_fills(rows);
-    stretch(std::move(rows), step.form, name_of(step.first_row, step.row_count), Gaps::anywhere);
+    stretch(std::move(rows), step.form, name_of(step.form, step.first_row, step.row_count), Gaps::anywhere);
   }
 
   void shaping(const std::vector<Step>& list, std::size_t from, std::size_t to) {
@@ -129,7 +129,7 @@ class PieceCharts {
     if (rows.empty() || std::none_of(rows.begin(), rows.end(), worth_drawing) || seen_before(rows)) return;
     const auto drawn = static_cast<long long>(rows.size());
     if (points) sections_as_fills(rows);
-    stretch(std::move(rows), list[from].form, name_of(list[from].first_row, all),
+    stretch(std::move(rows), list[from].form, name_of(list[from].form, list[from].first_row, all),
             points ? Gaps::anywhere : Gaps::outside, gauge_of);
     if (added_ && drawn < all)
       charts_.back().notes.push_back(fmt::format(
@@ -157,7 +157,8 @@ class PieceCharts {
     std::string names;
     for (const Step::Part& part : step.parts)
       names += (names.empty() ? "" : " | ") + piece_.fabrics[static_cast<std::size_t>(part.fabric)].name;
-    const auto made = panels_of(step, piece_.fabrics, name_of(step.first_row, step.row_count), stitches_);
+    const auto made =
+        panels_of(step, piece_.fabrics, name_of(step.form, step.first_row, step.row_count), stitches_);
     if (!made) return;
     auto chart = draw_fabric(made->fabric, pattern_, stitches_, {Gaps::anywhere, made->gauge_of});
     if (!chart || chart->columns > widest_stretch) return;
@@ -169,6 +170,7 @@ class PieceCharts {
       chart->rows[i].words = fmt::format("{} {}: {}", row_word(step.form, false), chart->rows[i].label,
                                          row_sentence(row, stitches_, pattern_.strands));
     }
+    if (made->reduced) frame(*chart, *made);
     add(std::move(*chart), step.form, fmt::format("{} on {}, from the right", names, sts(step.before)));
     std::vector<std::string>& notes = charts_.back().notes;
     notes.insert(notes.end(), made->less.begin(), made->less.end());
@@ -182,6 +184,33 @@ class PieceCharts {
           "The fabrics begin together again only after {} rows; the first {} are drawn. Each fabric has a "
           "chart of its own to go on from.",
           made->joint_rows, drawn));
+  }
+
+  /// Frames the repeat of the one panel that is drawn with fewer of them than are worked. Its own chart tells
+  /// where the frame stands, if the panel stands there as it does in that.
+  void frame(render::Chart& chart, const Panels& made) const {
+    const auto own = draw_fabric(*made.reduced, pattern_, stitches_);
+    if (!own || own->rows.empty() || !own->repeat_meaning) return;
+    const int begins = static_cast<int>(made.reduced_begins);
+    for (std::size_t i = 0; i < chart.rows.size(); ++i) {
+      const render::ChartRow& alone = own->rows[i % own->rows.size()];
+      const bool same = std::all_of(alone.cells.begin(), alone.cells.end(), [&](const render::Cell& cell) {
+        return std::any_of(
+            chart.rows[i].cells.begin(), chart.rows[i].cells.end(), [&](const render::Cell& here) {
+              return here.column == cell.column + begins && here.span == cell.span &&
+                     here.absent == cell.absent &&
+                     (!cell.mark || (here.mark && chart.marks[static_cast<std::size_t>(*here.mark)].id ==
+                                                      own->marks[static_cast<std::size_t>(*cell.mark)].id));
+            });
+      });
+      if (!same) {
+        for (render::ChartRow& row : chart.rows) row.repeat.reset();
+        return;
+      }
+      chart.rows[i].repeat = alone.repeat;
+      if (chart.rows[i].repeat) chart.rows[i].repeat->first += begins;
+    }
+    chart.repeat_meaning = own->repeat_meaning;
   }
 
   void add(render::Chart chart, Form form, const std::string& counts) {
@@ -222,6 +251,8 @@ std::vector<render::Chart> piece_charts(const Pattern& pattern, const Stitches& 
         also.emplace_back();
         continue;
       }
+      // Two halves that stand on holders are worked at the same rows.
+      if (same->title == chart.title) continue;
       std::string& names = also[static_cast<std::size_t>(same - out.begin())];
       names += (names.empty() ? "" : "; ") + chart.title.substr(chart_title("").size());
     }
