@@ -49,9 +49,9 @@ using Lines = std::vector<std::string>;
 
 TEST_CASE("panels are drawn over the rows after which all begin again, with a line between them") {
   const auto charts = charts_of(
-      "fabric rib flat 2n st { 1: <k p> 2: <k p> }\n"
+      "fabric rib flat 2n st { 1: <k p>\n2: <k p> }\n"
       "fabric garter flat n st { every: <k> }\n"
-      "piece scarf flat { cast on 8  work garter 2 | rib 4 | garter 2 for 20 rows  bind off }\n");
+      "piece scarf flat {\ncast on 8\nwork garter 2 | rib 4 | garter 2 for 20 rows\nbind off\n}\n");
   REQUIRE(charts.size() == 1);
   CHECK(charts[0].title == "Chart of scarf, rows 1-20");
   CHECK(picture(charts[0]) == Lines{"--|-.-.|--", "..|-.-.|.."});
@@ -60,8 +60,8 @@ TEST_CASE("panels are drawn over the rows after which all begin again, with a li
 
 TEST_CASE("a stretch that is narrowed at its sides steps at its edges") {
   const auto charts = charts_of(
-      "fabric plain flat n st { rs: <k> ws: <p> }\n"
-      "piece yoke flat { cast on 10  work plain for 2 rows  narrow 1 each side every 2 rows 2 times  bind "
+      "fabric plain flat n st { rs: <k>\nws: <p> }\n"
+      "piece yoke flat {\ncast on 10\nwork plain for 2 rows\nnarrow 1 each side every 2 rows 2 times\nbind "
       "off }\n");
   REQUIRE(charts.size() == 1);
   CHECK(picture(charts[0]) == Lines{" ...... ", " ./..\\. ", "........", "./....\\."});
@@ -69,7 +69,7 @@ TEST_CASE("a stretch that is narrowed at its sides steps at its edges") {
 }
 
 TEST_CASE("rows written in a piece are drawn as one repeat in a frame, and say how often it is worked") {
-  const auto charts = charts_of("piece band round { cast on 96  rows { 1: <k2 p2> }  bind off }\n");
+  const auto charts = charts_of("piece band round {\ncast on 96\nrows { 1: <k2 p2> }\nbind off\n}\n");
   REQUIRE(charts.size() == 1);
   REQUIRE(charts[0].rows.size() == 1);
   REQUIRE(charts[0].rows[0].repeat);
@@ -79,15 +79,15 @@ TEST_CASE("rows written in a piece are drawn as one repeat in a frame, and say h
 }
 
 TEST_CASE("rows of one kind of stitch have no chart") {
-  CHECK(charts_of("piece band flat { cast on 9  rows { 1: <k> 2: <p> }  bind off }\n").empty());
+  CHECK(charts_of("piece band flat {\ncast on 9\nrows { \n1: <k>\n2: <p>\n }\nbind off\n}\n").empty());
 }
 
 TEST_CASE(
     "every square of a piece chart is covered once, and a row has as many as stitches are on the needle") {
   for (int wide = 6; wide < 130; wide += 7) {
     const auto charts = charts_of(
-        "fabric plain flat n st { rs: <k> ws: <p> }\npiece yoke flat { cast on " + std::to_string(wide) +
-        "  work plain for 2 rows  narrow 1 each side every 2 rows 2 times  bind off }\n");
+        "fabric plain flat n st { rs: <k>\nws: <p> }\npiece yoke flat {\ncast on " + std::to_string(wide) +
+        "\nwork plain for 2 rows\nnarrow 1 each side every 2 rows 2 times\nbind off\n}\n");
     REQUIRE(charts.size() == 1);
     for (const render::ChartRow& row : charts[0].rows) {
       int at = 0;
