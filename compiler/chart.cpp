@@ -36,8 +36,8 @@ bool steady_inside(const std::vector<Box>& row) {
 
 class FabricChart {
  public:
-  FabricChart(const Fabric& fabric, const Pattern& pattern, const Stitches& stitches)
-      : fabric_(fabric), pattern_(pattern), stitches_(stitches) {}
+  FabricChart(const Fabric& fabric, const Pattern& pattern, const Stitches& stitches, const ChartRules& rules)
+      : fabric_(fabric), pattern_(pattern), stitches_(stitches), rules_(rules) {}
 
   std::optional<render::Chart> draw() {
     if (static_cast<long long>(fabric_.rows.size()) > tallest_chart) return {};
@@ -48,9 +48,9 @@ class FabricChart {
     if (columns_ == 0) return {};
     chart_.name = render::id_from(fabric_.name);
     chart_.about = fabric_.name;
-    chart_.title = capitalised(fabric_.name);
+    chart_.title = chart_title(fabric_.name);
     chart_.columns = columns_;
-    const Gauge* gauge = pattern_.gauge_for(fabric_.name);
+    const Gauge* gauge = pattern_.gauge_for(rules_.gauge_of.empty() ? fabric_.name : rules_.gauge_of);
     chart_.cell_aspect = gauge ? std::clamp(gauge->rows_per_cm / gauge->wales_per_cm(), 0.3, 4.0) : 1;
     choose_tints();
     for (std::size_t i = 0; i < rows_.size(); ++i) chart_.rows.push_back(row(i));
@@ -69,6 +69,7 @@ class FabricChart {
 
   /// Flat work whose stitches come and go at its edges alone is drawn with edges that step.
   Gaps gaps() const {
+    if (rules_.gaps) return *rules_.gaps;
     const bool at_edges =
         fabric_.form == Form::flat &&
         std::all_of(rows_.begin(), rows_.end(), [](const auto& row) { return steady_inside(row); });
@@ -367,6 +368,7 @@ class FabricChart {
   const Fabric& fabric_;
   const Pattern& pattern_;
   const Stitches& stitches_;
+  const ChartRules& rules_;
   long long n_ = 0;
   int columns_ = 0;
   std::vector<std::vector<Box>> rows_;
@@ -380,10 +382,14 @@ class FabricChart {
 
 }  // namespace
 
+std::string chart_title(const std::string& name) {
+  return "Chart of " + name;
+}
+
 std::optional<render::Chart> draw_fabric(const Fabric& fabric, const Pattern& pattern,
-                                         const Stitches& stitches) {
+                                         const Stitches& stitches, const ChartRules& rules) {
   if (!fabric.good) return {};
-  return FabricChart(fabric, pattern, stitches).draw();
+  return FabricChart(fabric, pattern, stitches, rules).draw();
 }
 
 }  // namespace wale

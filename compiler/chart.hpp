@@ -10,6 +10,7 @@
 
 #include <optional>
 
+#include "compiler/chart_placement.hpp"
 #include "compiler/pattern.hpp"
 #include "render/document.hpp"
 
@@ -19,8 +20,22 @@ namespace wale {
 inline constexpr long long widest_chart = 400;
 inline constexpr long long tallest_chart = 2000;
 
+/// What a chart that is not a fabric's own takes from where it stands.
+struct ChartRules {
+  std::optional<Gaps> gaps;  ///< otherwise as the rows suggest
+  std::string gauge_of;      ///< the fabric whose gauge gives the squares their shape; empty: its own
+};
+
+/// "Chart of moss".
+std::string chart_title(const std::string& name);
+
 /// The chart of a fabric; nothing where it is too large to draw or did not work out.
 std::optional<render::Chart> draw_fabric(const Fabric& fabric, const Pattern& pattern,
-                                         const Stitches& stitches);
+                                         const Stitches& stitches, const ChartRules& rules = {});
+
+/// The same in the way in which the pattern's pieces work the fabric: flat or in the round. Where they work
+/// it both ways, as it is written, with a note.
+std::optional<render::Chart> draw_as_worked(const Fabric& fabric, const Pattern& pattern,
+                                            const Stitches& stitches);
 
 }  // namespace wale

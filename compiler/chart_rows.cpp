@@ -151,17 +151,15 @@ class Layer {
   /// A wrong-side row is worked from the left of the right side.
   void turn_around() {
     std::reverse(boxes_.begin(), boxes_.end());
-    bool marker = false;
     for (Box& box : boxes_) {
       box.takes_first = taken_ - box.takes_first - box.takes;
       box.gives_first = given_ - box.gives_first - box.gives;
-      std::swap(marker, box.marker_after);
       if (box.filling >= 0) box.filling = fills_ - 1 - box.filling;
     }
     // A marker stood behind a box in working order, so now it stands before it: on the left of its new
     // neighbour.
     for (std::size_t i = 0; i + 1 < boxes_.size(); ++i) boxes_[i].marker_after = boxes_[i + 1].marker_after;
-    if (!boxes_.empty()) boxes_.back().marker_after = marker;
+    if (!boxes_.empty()) boxes_.back().marker_after = false;
   }
 
   const CheckedRow& row_;

@@ -14,6 +14,7 @@ struct DocumentSettings {
   bool large_print = false;  ///< type of 16 points, squares to match
   Units units = Units::metric;
   bool mirror = false;  ///< for a left-handed knitter: see mirror.hpp
+  bool png = false;     ///< each chart as a PNG picture, too
 };
 
 }  // namespace wale

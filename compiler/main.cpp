@@ -160,6 +160,8 @@ void add_settings(CLI::App& build, wale::DocumentSettings& settings) {
   build.add_option("--units", settings.units, "The unit that stands first in measures: cm or in")
       ->transform(CLI::CheckedTransformer(units, CLI::ignore_case))
       ->type_name("UNIT");
+  build.add_flag("--png", settings.png,
+                 "Write each chart also as a PNG picture, of 300 dots to the inch, beside its SVG");
   build.add_flag("--mirror", settings.mirror, "Mirrored, for knitters who work from left to right");
 }
 

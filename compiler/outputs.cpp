@@ -1,5 +1,7 @@
 #include "compiler/outputs.hpp"
 
+#include <fmt/format.h>
+
 #include "compiler/fabric_view.hpp"
 #include "compiler/pattern_document.hpp"
 #include "compiler/size_documents.hpp"
@@ -34,7 +36,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
                      const DocumentSettings& settings, const Checked* written) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
-  Family family{sizes_of(checked), {}, {}};
+  Family family{sizes_of(checked), {}, {}, {}};
   if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
     family.written = sizes_of(*written);
   std::vector<std::string> sizes;
@@ -42,6 +44,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
     sizes.push_back(each->size);
     family.estimates.push_back(estimate_yarn(*each, *checked.stitches));
   }
+  family.charts = make_piece_charts(family.sizes, *checked.stitches, settings);
   std::vector<render::Document> documents;
   for (std::size_t i = 0; i < family.sizes.size(); ++i)
     documents.push_back(
@@ -68,9 +71,20 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   out.files.push_back({stem + ".txt", render::write_text(document)});
   out.files.push_back({stem + ".json", yarn_report(family.sizes, family.estimates, stem)});
   const render::ChartStyle style = render::enlarged({}, page.scale());
-  for (const render::Chart& chart : make_charts(pattern, *checked.stitches, settings))
-    out.files.push_back(
-        {stem + "." + chart.name + ".svg", render::write_svg(render::draw_chart(chart, style))});
+  for (const render::Chart& chart : make_all_charts(family.sizes, *checked.stitches, settings)) {
+    const render::Drawing drawing = render::draw_chart(chart, style);
+    out.files.push_back({stem + "." + chart.name + ".svg", render::write_svg(drawing)});
+    if (!settings.png) continue;
+    render::Bytes picture = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
+    if (std::holds_alternative<render::RenderError>(picture)) {
+      out.failure = fmt::format(
+          "{} has {} columns and {} rows, too many for one PNG picture at {:g} dots to the inch; leave out "
+          "--png, its SVG has no such limit",
+          chart.title, chart.columns, chart.rows.size(), chart_dots_per_inch);
+      return out;
+    }
+    out.files.push_back({stem + "." + chart.name + ".png", std::move(std::get<std::string>(picture))});
+  }
   for (const auto& [picture, caption] : make_views(pattern, *checked.stitches, settings.mirror)) {
     const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
     const std::string name = stem + "." + picture.name + ".view";

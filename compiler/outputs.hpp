@@ -1,6 +1,6 @@
 /// The files that one pattern compiles to, as bytes in memory.
 ///
-///     slipway-scarf.wale  ->  slipway-scarf.pdf, .txt, .json, and slipway-scarf.rib.svg for each fabric
+///     slipway-scarf.wale  ->  slipway-scarf.pdf, .txt, .json, and slipway-scarf.rib.svg for each chart
 #pragma once
 
 #include <cstdint>
@@ -23,6 +23,9 @@ struct Outputs {
   std::vector<OutputFile> files;
   std::string failure;  ///< why drawing failed; empty where it did not
 };
+
+/// Of the PNG pictures of charts, which settings ask for.
+inline constexpr double chart_dots_per_inch = 300;
 
 /// `stem` begins every name. `date`: seconds since 1970 for the PDF; without it the PDF carries no date.
 /// `written`: the same sizes at the gauge that the file gives, where `checked` is at another.

@@ -89,6 +89,9 @@ struct Shaping {
   long long even = 0;       ///< rows worked even after the last one
 };
 
+/// Rows of a shaped stretch that are kept as they were worked.
+inline constexpr std::size_t most_rows_kept = 60;
+
 struct Step {
   enum class Kind : unsigned char {
     cast_on,
@@ -122,6 +125,7 @@ struct Step {
   std::optional<double> length_cm;  ///< as the author gave it
   std::vector<Part> parts;  ///< layout: from the first worked on a right-side row; even, shape: as laid out
   std::vector<CheckedRow> rows;  ///< `rows { }`, `spread`; of a shaping the first shaping rows, one of a side
+  std::vector<CheckedRow> worked;  ///< shape, `spread`: every row, up to `most_rows_kept`; for charts
   std::optional<Shaping> shaping;
   std::string holder;       ///< hold, resume: the name of the stitches set aside
   bool from_end = false;    ///< hold: the last stitches of the row to come

@@ -12,11 +12,21 @@
 #include "compiler/fabric_view.hpp"
 #include "compiler/instruction_words.hpp"
 #include "compiler/mirror.hpp"
+#include "compiler/piece_charts.hpp"
 #include "compiler/piece_measures.hpp"
 
 namespace wale {
 
 namespace {
+
+/// Names that differ only in letters without a place in file names are told apart by a number.
+void tell_apart(std::vector<render::Chart>& charts) {
+  std::set<std::string> names;
+  for (render::Chart& chart : charts) {
+    const std::string base = chart.name;
+    for (int i = 2; !names.insert(chart.name).second; ++i) chart.name = fmt::format("{}-{}", base, i);
+  }
+}
 
 // Exact by definition: the international yard and the avoirdupois pound of 1959.
 constexpr double metres_per_yard = 0.9144, grams_per_ounce = 453.59237 / 16;
@@ -360,14 +370,25 @@ std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& s
     return out;
   }
   std::vector<render::Chart> out;
-  std::set<std::string> names;
   for (const Fabric& fabric : pattern.fabrics)
-    if (auto chart = draw_fabric(fabric, pattern, stitches)) {
-      // Names that differ only in letters without a place in file names are told apart by a number.
-      const std::string base = chart->name;
-      for (int i = 2; !names.insert(chart->name).second; ++i) chart->name = fmt::format("{}-{}", base, i);
-      out.push_back(std::move(*chart));
-    }
+    if (auto chart = draw_as_worked(fabric, pattern, stitches)) out.push_back(std::move(*chart));
+  tell_apart(out);
+  return out;
+}
+
+std::vector<render::Chart> make_piece_charts(const std::vector<const Pattern*>& sizes,
+                                             const Stitches& stitches, const DocumentSettings& settings) {
+  if (!settings.mirror) return piece_charts(sizes, stitches);
+  std::vector<render::Chart> out = piece_charts(sizes, stitches.mirrored());
+  for (render::Chart& chart : out) chart = mirrored(std::move(chart));
+  return out;
+}
+
+std::vector<render::Chart> make_all_charts(const std::vector<const Pattern*>& sizes, const Stitches& stitches,
+                                           const DocumentSettings& settings) {
+  std::vector<render::Chart> out = make_charts(*sizes.front(), stitches, settings);
+  for (render::Chart& chart : make_piece_charts(sizes, stitches, settings)) out.push_back(std::move(chart));
+  tell_apart(out);
   return out;
 }
 
@@ -376,6 +397,7 @@ render::Document make_document(const Pattern& pattern, const Stitches& stitches,
                                const Family& family) {
   std::vector<render::Chart> charts = make_charts(pattern, stitches, settings);
   std::vector<render::PictureBlock::Each> views = make_views(pattern, stitches, settings.mirror);
+  charts.insert(charts.end(), family.charts.begin(), family.charts.end());
   if (!settings.mirror)
     return Writer(pattern, stitches, estimate, settings, family, std::move(charts), std::move(views))
         .write(name);

@@ -13,6 +13,7 @@ struct Family {
   std::vector<const Pattern*> sizes;    ///< all that the document is about, this one among them
   std::vector<const Pattern*> written;  ///< the same at the gauge of the file; empty where it is that gauge
   std::vector<Estimate> estimates;      ///< of `sizes`
+  std::vector<render::Chart> charts;    ///< of the pieces, for all sizes
 };
 
 /// Title, materials, gauge, size, abbreviations, charts, instructions, yarn notes. `name` stands for a
@@ -24,6 +25,13 @@ render::Document make_document(const Pattern& pattern, const Stitches& stitches,
 /// The charts of all fabrics, in the pattern's order.
 std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& stitches,
                                        const DocumentSettings& settings = {});
+
+/// The charts of all fabrics, and then those of the pieces: `sizes` are all that the charts are about.
+std::vector<render::Chart> make_all_charts(const std::vector<const Pattern*>& sizes, const Stitches& stitches,
+                                           const DocumentSettings& settings = {});
+/// Those of the pieces alone.
+std::vector<render::Chart> make_piece_charts(const std::vector<const Pattern*>& sizes,
+                                             const Stitches& stitches, const DocumentSettings& settings = {});
 
 /// The yarn report: JSON, UTF-8, ends with a newline. Masses in g, lengths in m. An estimate for each size.
 std::string yarn_report(const std::vector<const Pattern*>& sizes, const std::vector<Estimate>& estimates,

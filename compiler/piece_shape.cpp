@@ -260,7 +260,10 @@ bool PieceWorker::standing_row_here(const std::vector<bool>& cuts, long long low
 
 bool PieceWorker::work_made_row(Row row, const std::string& name, bool keep, Step& out) {
   row.number = static_cast<long long>(out.rows.size()) + 1;
-  return work_written_row(row, name, true, keep, out);
+  if (!work_written_row(row, name, true, true, out)) return false;
+  if (out.worked.size() < most_rows_kept) out.worked.push_back(out.rows.back());
+  if (!keep) out.rows.pop_back();
+  return true;
 }
 
 /// One row of the fabrics, with stitches lost or gained at its edges.
