@@ -4,10 +4,12 @@
 /// worked. Nobody after this asks the tree or the source anything again, except to point at a place in it.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "compiler/edges.hpp"
 #include "compiler/needle.hpp"
 #include "compiler/row_worker.hpp"
 #include "compiler/shaping.hpp"
@@ -89,6 +91,28 @@ struct Shaping {
   long long even = 0;       ///< rows worked even after the last one
 };
 
+/// What `pick up` takes, or what `join`, `graft` and `seam` unite.
+struct AtEdges {
+  /// So many stitches out of one stretch of an edge.
+  struct Share {
+    Stretch stretch;
+    long long stitches = 0;
+  };
+  std::vector<Share> shares;       ///< in the order in which they are picked up
+  std::vector<std::string> words;  ///< "the armhole of front", each edge or each of the two that meet
+  bool onto_needle = false;        ///< picked up beside stitches that are there, and worked with the next row
+  double first_length = 0, second_length = 0;  ///< of a seam, in cm
+  bool row_for_row = false;                    ///< of a seam: two sides of as many rows
+  long long count = 0;                         ///< stitches of each side that are joined
+};
+
+/// Stitches on a holder, for another piece to take up.
+struct HeldStitches {
+  Needle loops;  ///< from the first that would be worked next
+  Side side = Side::right;
+  Form form = Form::flat;
+};
+
 struct Step {
   enum class Kind : unsigned char {
     cast_on,
@@ -104,6 +128,12 @@ struct Step {
     cord,
     even,   ///< `work even`: the fabrics go on as they stand
     shape,  ///< `narrow`, `widen`
+    pick_up,
+    take_up,            ///< `join NAME`: stitches that were held come onto the needle, beside those there
+    call_edge,          ///< gives an edge a name
+    bind_off_together,  ///< `join A to B`
+    graft,
+    seam,
   };
   struct Part {
     int fabric = -1;
@@ -123,6 +153,7 @@ struct Step {
   std::vector<Part> parts;  ///< layout: from the first worked on a right-side row; even, shape: as laid out
   std::vector<CheckedRow> rows;  ///< `rows { }`, `spread`; of a shaping the first shaping rows, one of a side
   std::optional<Shaping> shaping;
+  std::optional<AtEdges> at_edges;
   std::string holder;       ///< hold, resume: the name of the stitches set aside
   bool from_end = false;    ///< hold: the last stitches of the row to come
   bool joins = false;       ///< the yarn in hand is joined here
@@ -144,6 +175,9 @@ struct Piece {
   bool good = false;
   Tally tally;
   Span span;
+  std::vector<Stretch> edges;                ///< in the order in which they were made
+  std::map<std::string, HeldStitches> held;  ///< left for other pieces
+  std::map<std::string, Span> uses;  ///< edges and stitches picked up or joined, by a key of the piece's own
 };
 
 struct Pattern {
