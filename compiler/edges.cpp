@@ -62,27 +62,26 @@ long long Stretch::places() const {
   return of == Of::rows ? add_counts(rows, stitches) : stitches;
 }
 
-void lengthen(std::vector<Stretch>& edges, std::size_t from, Stretch more) {
-  if (more.rows == 0 && more.stitches == 0) return;
+bool lengthen(std::vector<Stretch>& edges, std::size_t from, Stretch more) {
+  if (more.rows == 0 && more.stitches == 0) return false;
+  const auto join = [&](Stretch& last) {
+    last.rows = add_counts(last.rows, more.rows);
+    last.stitches = add_counts(last.stitches, more.stitches);
+  };
   // Both sides grow by turns, so the edge's last stretch is not far from the end.
   constexpr std::size_t reach = 8;
+  const bool full = edges.size() >= most_stretches;
   for (std::size_t i = edges.size(), seen = 0; i > from && seen < reach; --i, ++seen) {
     Stretch& last = edges[i - 1];
     if (last.where != more.where) continue;
-    if (!same_edge(last, more)) break;
-    if (!same_direction(last, more) && edges.size() < most_stretches) break;
-    last.rows = add_counts(last.rows, more.rows);
-    last.stitches = add_counts(last.stitches, more.stitches);
-    return;
+    if (same_edge(last, more) && (full || same_direction(last, more))) return join(last), false;
+    if (!full) break;
   }
-  if (edges.size() >= 2 * most_stretches)
+  if (full)
     for (std::size_t i = from; i < edges.size(); ++i)
-      if (same_edge(edges[i], more)) {
-        edges[i].rows = add_counts(edges[i].rows, more.rows);
-        edges[i].stitches = add_counts(edges[i].stitches, more.stitches);
-        return;
-      }
+      if (same_edge(edges[i], more)) return join(edges[i]), true;
   edges.push_back(std::move(more));
+  return full;
 }
 
 double natural_count(const Stretch& stretch, double stitches_per_cm) {

@@ -38,8 +38,9 @@ struct Stretch {
 
 /// Puts the stretch behind the others, or lengthens the last one of its edge (index from `from` on) where it
 /// runs on in the same direction. Beyond `most_stretches` directions are not told apart.
-void lengthen(std::vector<Stretch>& edges, std::size_t from, Stretch more);
-inline constexpr std::size_t most_stretches = 4096;
+/// True where all of them had to be looked through.
+bool lengthen(std::vector<Stretch>& edges, std::size_t from, Stretch more);
+inline constexpr std::size_t most_stretches = 1024;
 
 /// Stitches that the stretch gives by itself at so many to the cm.
 double natural_count(const Stretch& stretch, double stitches_per_cm);

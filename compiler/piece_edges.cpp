@@ -86,9 +86,8 @@ void PieceWorker::record_side(bool right, Stretch stretch, const Step& made) {
   stretch.outer = now.outer;
   stretch.name = now.name;
   set_gauge(stretch, made);
-  // So many edges are looked through one by one.
-  if (out_.edges.size() > most_stretches) shelf_.effort.stitches += 64;
-  lengthen(out_.edges, own_edges_from_, std::move(stretch));
+  if (lengthen(out_.edges, own_edges_from_, std::move(stretch)))
+    shelf_.effort.stitches += static_cast<long long>(out_.edges.size() / 64);
 }
 
 void PieceWorker::record_across(Stretch::Of of, Stretch::Where where, long long stitches,
@@ -169,8 +168,8 @@ void PieceWorker::repeat_edges(std::size_t from, long long times) {
 void PieceWorker::part_edges(bool at_right, Held& held, bool all) {
   held.edges = edges_;
   if (all) return;
-  (at_right ? held.edges.left : held.edges.right) = {};
-  (at_right ? edges_.right : edges_.left) = {};
+  (at_right ? held.edges.left : held.edges.right) = EdgeNow();
+  (at_right ? edges_.right : edges_.left) = EdgeNow();
 }
 
 bool PieceWorker::do_call_edge(const tree::CallEdge& source, Step& out) {

@@ -445,7 +445,7 @@ bool PieceWorker::pick_up_beside(const tree::PickUp& source, Needle loops, Step&
     }
   needles_.left.append(loops);
   standing_.reset();
-  (side_ == Side::right || form_ == wale::Form::round ? edges_.left : edges_.right) = {};
+  (side_ == Side::right || form_ == wale::Form::round ? edges_.left : edges_.right) = EdgeNow();
   return true;
 }
 
@@ -491,7 +491,7 @@ bool PieceWorker::do_take_up(const tree::JoinName& source, Step& out) {
   take_away(*found, name);
   if (on_needle_) {
     needles_.left.append(loops);
-    (side_ == Side::right || form_ == wale::Form::round ? edges_.left : edges_.right) = {};
+    (side_ == Side::right || form_ == wale::Form::round ? edges_.left : edges_.right) = EdgeNow();
   } else {
     needles_ = Needles();
     needles_.left = loops;

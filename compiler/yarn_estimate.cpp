@@ -188,8 +188,7 @@ class Estimator {
   const Stitches& stitches_;
   Estimate out_;
   std::map<short, Range> cm_;
-  bool any_plain_ = false, any_other_ = false, uneven_ = false, any_join_ = false,
-       any_seam_ = false;
+  bool any_plain_ = false, any_other_ = false, uneven_ = false, any_join_ = false, any_seam_ = false;
 };
 
 }  // namespace

@@ -15,7 +15,8 @@ bool Parser::edge_name(tree::EdgeName& out) {
     const Token& next = peek(ahead);
     return next.kind == TokenKind::name && text(next) == "edge";
   };
-  if (at_word("the") && before_edge(2)) take();
+  if (at_word("the") && peek(1).kind == TokenKind::name && text(peek(1)) != "of" && text(peek(1)) != "to")
+    take();
   const std::string_view word = at(TokenKind::name) ? text(peek()) : std::string_view();
   const bool side = word == "left" || word == "right" || word == "cast-on" || word == "bound-off";
   if (side && before_edge(1)) {
