@@ -21,6 +21,9 @@ namespace {
 /// Two edges are eased together where they differ by no more than this: 1 row in 10 (common practice).
 constexpr double most_easing = 0.1;
 
+/// Names that are compared while a stitch is worked (assumed).
+constexpr std::size_t looked_at_in_a_stitch = 16;
+
 using Where = Stretch::Where;
 
 std::string edge_key(const std::string& piece, const Stretch& stretch) {
@@ -172,6 +175,10 @@ std::optional<PieceWorker::Found> PieceWorker::find_edge(const tree::EdgeName& n
   bool own = false;
   const Piece* piece = piece_called(name, own);
   if (!piece) return {};
+  // Edges and pieces are looked through one by one.
+  shelf_.effort.stitches +=
+      static_cast<long long>((piece->edges.size() + shelf_.pattern.pieces.size()) / looked_at_in_a_stitch);
+  if (!within_reason(name.span)) return {};
   std::vector<Stretch> down, across, up;
   for (const Stretch& each : piece->edges)
     if (chosen(each, name)) {

@@ -11,6 +11,7 @@
 #include "compiler/check.hpp"
 #include "compiler/instructions.hpp"
 #include "compiler/yarn_estimate.hpp"
+#include "tests/unit/pattern_files.hpp"
 #include "tests/unit/random_fabric.hpp"
 
 using namespace wale;
@@ -289,4 +290,32 @@ TEST_CASE("picking up and joining take yarn") {
   const double seam =
       metres(checked(back + "piece sides flat {\n  seam left edge of back to right edge of back\n}\n"));
   CHECK((seam - alone) * 100 == doctest::Approx(1.5 * 10 + 30));
+}
+
+TEST_CASE("a stitch on each rib around the armhole of 1918 is the number that the book prints") {
+  // Handbook 1918, "Ladies' Sweater": "pick up 1 stitch on each rib around the armhole, 72 stitches in all".
+  // A rib is two plain rows; the row that binds off the neck is half a rib more.
+  for (const PatternFile& file : pattern_files("published")) {
+    if (file.name != "handbook-ladies-sweater.wale") continue;
+    const Compiled compiled = compile(file);
+    long long around = 0;
+    for (const Stretch& each : piece(compiled.checked, "back").edges)
+      if (each.name == "armhole") around += each.rows;
+    CHECK(around / 2 == 72);
+    return;
+  }
+  FAIL("the pattern is not there");
+}
+
+TEST_CASE("as many pieces and edges as a file can hold are looked through in bounded work") {
+  std::string pieces;
+  for (int i = 0; i < 4000; ++i)
+    pieces += fmt::format(
+        "piece a{0}x flat {{\n  cast on 9\n  work garter for 4 rows\n  call the left edge b\n  work garter "
+        "for 2 "
+        "rows\n  bind off\n}}\npiece c{0}x flat {{\n  pick up 2 along b of a{0}x\n  bind off\n}}\n",
+        i);
+  const Checked many = checked(pieces);
+  CHECK(kinds(many) == std::vector<Kind>());
+  CHECK(many.effort.work() < Effort().most);
 }
