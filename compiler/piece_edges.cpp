@@ -49,6 +49,17 @@ void add_moves(const Row& row, const Stitches& stitches, Moves& to) {
   to.left_bound = add_counts(to.left_bound, wrong ? first_bound : last_bound);
 }
 
+/// Rows that begin or end at the edge: a short row that turns before it does not lengthen it.
+long long rows_at(bool right, const std::vector<CheckedRow>& rows) {
+  long long out = 0;
+  for (const CheckedRow& row : rows) {
+    if (row.row.slides) continue;
+    const bool begins_here = (row.row.side == Side::right) == right;
+    out += (begins_here ? row.waiting : row.unworked) == Linear(0);
+  }
+  return out;
+}
+
 Stretch rows_of_edge(long long rows, long long moved) {
   Stretch out;
   out.rows = rows;
@@ -120,7 +131,16 @@ void PieceWorker::record_edges(const tree::Step& source, const Step& made, std::
     return record_rows(made.rows, made);
   if (made.kind == Step::Kind::layout && made.before != made.after && !made.parts.empty())
     return record_rows(out_.fabrics[static_cast<std::size_t>(made.parts.front().fabric)].rows, made);
-  for (const bool right : {true, false}) record_side(right, rows_of_edge(made.row_count, 0), made);
+  for (const bool right : {true, false}) {
+    long long rows = made.row_count;
+    if (made.kind == Step::Kind::layout) {
+      const Step::Part& part = right ? made.parts.front() : made.parts.back();
+      const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+      const long long cycle = std::max(1LL, fabric.cycle_rows()), there = rows_at(right, fabric.rows);
+      if (there < cycle) rows = multiply_counts(rows / cycle, there) + rows % cycle * there / cycle;
+    }
+    record_side(right, rows_of_edge(rows, 0), made);
+  }
 }
 
 /// What the shaping did to either side is what became of its columns.
@@ -148,7 +168,7 @@ void PieceWorker::record_rows(const std::vector<CheckedRow>& rows, const Step& m
   for (const bool right : {true, false}) {
     record_side(right, stitches_of_edge(Stretch::Of::bound_off, right ? moves.right_bound : moves.left_bound),
                 made);
-    record_side(right, rows_of_edge(made.row_count, right ? moves.right : moves.left), made);
+    record_side(right, rows_of_edge(rows_at(right, rows), right ? moves.right : moves.left), made);
   }
 }
 

@@ -330,14 +330,16 @@ std::optional<long long> PieceWorker::count_to_pick_up(const tree::PickUp& sourc
     diagnostics_.add(Kind::too_much_work, span, "this edge is longer than any knitting");
     return {};
   }
-  if (!multiple) return std::max(1LL, std::llround(sum));
+  const long long places = places_of(from);
+  if (!multiple) return std::clamp(std::llround(sum), 1LL, std::max(1LL, places));
   if (multiple->per_n < 1) {
     diagnostics_.add(Kind::bad_measure, source.stitches->span, "expected a multiple, such as 4n or 4n + 2");
     return {};
   }
   const double per_n = static_cast<double>(multiple->per_n), base = static_cast<double>(multiple->base);
   const auto n = static_cast<long long>(std::max(0.0, std::floor((sum - base) / per_n + 0.5)));
-  return multiple->at(std::max(n, smallest_n(*multiple, 1)));
+  const long long most = floor_divide(places - multiple->base, multiple->per_n);
+  return multiple->at(std::max(std::min(n, most), smallest_n(*multiple, 1)));
 }
 
 bool PieceWorker::do_pick_up(const tree::PickUp& source, Step& out) {

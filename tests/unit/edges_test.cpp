@@ -126,12 +126,28 @@ TEST_CASE("at 20 stitches and 28 rows a straight edge gives 5 stitches for every
 
 TEST_CASE("the gauge of the fabric that is worked next says how many stitches an edge gives") {
   const std::string pieces =
-      "gauge 30 st x 60 rows = 10 cm, in fine\nfabric fine flat n st { every: <k> }\n"
+      "gauge 24 st x 60 rows = 10 cm, in fine\nfabric fine flat n st { every: <k> }\n"
       "piece front flat {\n  cast on 40\n  work plain for 28 rows\n  bind off\n}\n"
       "piece border flat {\n  pick up along left edge of front\n  work fine for 3 rows\n  bind off\n}\n";
   const Checked found = checked(pieces);
   REQUIRE(kinds(found) == std::vector<Kind>());
-  CHECK(piece(found, "border").steps.at(0).after == 30);
+  CHECK(piece(found, "border").steps.at(0).after == 24);
+}
+
+TEST_CASE("what the gauge asks for beyond one stitch in each row and stitch is left out") {
+  // 28 rows of 20 st x 28 rows are 10 cm; at 40 stitches to 10 cm they would be 40.
+  const auto border = [](const std::string& count) {
+    const Checked found = checked(
+        "gauge 40 st x 60 rows = 10 cm, in fine\nfabric fine flat n st { every: <k> }\n"
+        "piece front flat {\n  cast on 40\n  work plain for 28 rows\n  bind off\n}\n"
+        "piece border flat {\n  pick up " +
+        count + "along left edge of front\n  work fine for 3 rows\n  bind off\n}\n");
+    REQUIRE(kinds(found) == std::vector<Kind>());
+    return piece(found, "border").steps.at(0).after;
+  };
+  CHECK(border("") == 28);
+  CHECK(border("5n + 1 ") == 26);
+  CHECK(border("4n ") == 28);
 }
 
 TEST_CASE(
@@ -150,7 +166,7 @@ TEST_CASE(
   // 10 cm are 20 st; hypot(8 / 2.8, 4 / 2) = 3.49 cm are 7; 2 rows are 0.71 cm, 1 st; 5 stitches are 5.
   CHECK(shares(at) == std::vector<long long>{20, 7, 1, 5});
   CHECK(sentence(front, "4n along armhole of front") ==
-        "With A, RS facing, pick up and knit 32 sts along the armhole of the front: 19 sts along 28 rows "
+        "With the RS facing, pick up and knit 32 sts along the armhole of the front: 19 sts along 28 rows "
         "(about 2 sts "
         "for every 3 rows), 7 sts along the shaping, 8 rows (about 7 sts for every 8 rows), 1 st along 2 "
         "rows (about 1 "
@@ -318,4 +334,19 @@ TEST_CASE("as many pieces and edges as a file can hold are looked through in bou
   const Checked many = checked(pieces);
   CHECK(kinds(many) == std::vector<Kind>());
   CHECK(many.effort.work() < Effort().most);
+}
+
+TEST_CASE("a short row lengthens the edge at which it begins and not the one that it does not reach") {
+  const Checked found = checked(
+      "fabric wedge flat 20 st {\n  1: <k> wt5\n  2: <p>\n  3: <k>\n  4: <p>\n}\n"
+      "piece p flat {\n  cast on 20\n  work wedge for 6 times\n"
+      "  rows { 1: <k> wt5  2: <p>  3: <k>  4: <p> }\n  bind off\n}\n");
+  REQUIRE(kinds(found) == std::vector<Kind>());
+  long long right = 0, left = 0;
+  for (const Stretch& each : piece(found, "p").edges) {
+    if (each.where == Stretch::Where::right) right += each.rows;
+    if (each.where == Stretch::Where::left) left += each.rows;
+  }
+  CHECK(right == 28);
+  CHECK(left == 14);
 }
