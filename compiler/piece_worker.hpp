@@ -135,6 +135,16 @@ class PieceWorker {
   const Gauge* gauge_of_next_work(Span after) const;
   std::optional<long long> count_to_pick_up(const tree::PickUp& source, const std::vector<Stretch>& from,
                                             const std::vector<double>& natural, Span span);
+  /// Edges to pick up along.
+  struct Gathered {
+    std::vector<Found> found;
+    std::vector<std::string> words;
+    std::vector<Stretch> stretches;
+    std::vector<const Needle*> loops;  ///< of each stretch that waits
+  };
+  bool gather(const tree::PickUp& source, Gathered& out);
+  bool has_room(const std::vector<Stretch>& from, long long count, Span said);
+  bool all_plain(const Needle& loops, Span span);
   bool do_pick_up(const tree::PickUp& source, Step& out);
   bool pick_up_anew(long long count, Needle loops, Step& out);
   bool pick_up_beside(const tree::PickUp& source, Needle loops, Step& out);
