@@ -59,7 +59,8 @@ class Report {
     expect(rows > 0 && widest > 0 && worked >= rows, name + ": no rows, or rows without stitches");
     // A row may be worked once with each strand, and no row has more stitches than the widest.
     const auto passes = static_cast<long long>(std::max<std::size_t>(pattern_.strands.size(), 1));
-    expect(worked <= rows * widest * passes, name + ": more stitches than rows and widths give");
+    // The row in which stitches are picked up is not counted among the rows, as a cast-on is not.
+    expect(worked <= (rows + 1) * widest * passes, name + ": more stitches than rows and widths give");
   }
 
   /// Metres of a yarn that the report's strands hold.
