@@ -311,12 +311,18 @@ class Checker {
 
   void pieces(const tree::Pattern& tree) {
     // A piece refers to its fabrics by what they are proved to be, so they must not move from here on.
+    const std::set<std::string> wanted = held_for_others(tree);
     for_each<tree::Piece>(tree, [&](const tree::Piece& source, Span) {
       if (!is_new(source.name, "pieces") || common_.effort.too_much()) return;
-      const Shelf shelf{pattern_,          scope_,
-                        common_.stitches,  pattern_.strands,
-                        declares_strands_, common_.effort,
-                        common_.help,      common_.doubtful || common_.diagnostics.has_errors()};
+      const Shelf shelf{pattern_,
+                        scope_,
+                        common_.stitches,
+                        pattern_.strands,
+                        declares_strands_,
+                        common_.effort,
+                        common_.help,
+                        common_.doubtful || common_.diagnostics.has_errors(),
+                        wanted};
       pattern_.pieces.push_back(work_piece(source, shelf, diagnostics_));
     });
   }

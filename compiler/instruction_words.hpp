@@ -34,4 +34,7 @@ std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, F
 std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,
                                             const std::vector<Strand>& strands, bool counts);
 
+/// A step that picks up, takes up or joins. `with`: "With A, " where the yarn changes.
+std::string edge_sentence(const Step& step, const std::string& with, const DocumentSettings& settings);
+
 }  // namespace wale

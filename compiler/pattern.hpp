@@ -4,10 +4,12 @@
 /// worked. Nobody after this asks the tree or the source anything again, except to point at a place in it.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "compiler/edges.hpp"
 #include "compiler/needle.hpp"
 #include "compiler/row_worker.hpp"
 #include "compiler/shaping.hpp"
@@ -91,6 +93,27 @@ struct Shaping {
 
 /// Rows of a shaped stretch that are kept as they were worked.
 inline constexpr std::size_t most_rows_kept = 60;
+/// What `pick up` takes, or what `join`, `graft` and `seam` unite.
+struct AtEdges {
+  /// So many stitches out of one stretch of an edge.
+  struct Share {
+    Stretch stretch;
+    long long stitches = 0;
+  };
+  std::vector<Share> shares;       ///< in the order in which they are picked up
+  std::vector<std::string> words;  ///< "the armhole of front", each edge or each of the two that meet
+  bool onto_needle = false;        ///< picked up beside stitches that are there, and worked with the next row
+  double first_length = 0, second_length = 0;  ///< of a seam, in cm
+  bool row_for_row = false;                    ///< of a seam: two sides of as many rows
+  long long count = 0;                         ///< stitches of each side that are joined
+};
+
+/// Stitches on a holder, for another piece to take up.
+struct HeldStitches {
+  Needle loops;  ///< from the first that would be worked next
+  Side side = Side::right;
+  Form form = Form::flat;
+};
 
 struct Step {
   enum class Kind : unsigned char {
@@ -107,6 +130,12 @@ struct Step {
     cord,
     even,   ///< `work even`: the fabrics go on as they stand
     shape,  ///< `narrow`, `widen`
+    pick_up,
+    take_up,            ///< `join NAME`: stitches that were held come onto the needle, beside those there
+    call_edge,          ///< gives an edge a name
+    bind_off_together,  ///< `join A to B`
+    graft,
+    seam,
   };
   struct Part {
     int fabric = -1;
@@ -127,6 +156,7 @@ struct Step {
   std::vector<CheckedRow> rows;  ///< `rows { }`, `spread`; of a shaping the first shaping rows, one of a side
   std::vector<CheckedRow> worked;  ///< shape, `spread`: every row, up to `most_rows_kept`; for charts
   std::optional<Shaping> shaping;
+  std::optional<AtEdges> at_edges;
   std::string holder;       ///< hold, resume: the name of the stitches set aside
   bool from_end = false;    ///< hold: the last stitches of the row to come
   bool joins = false;       ///< the yarn in hand is joined here
@@ -148,6 +178,9 @@ struct Piece {
   bool good = false;
   Tally tally;
   Span span;
+  std::vector<Stretch> edges;                ///< in the order in which they were made
+  std::map<std::string, HeldStitches> held;  ///< left for other pieces
+  std::map<std::string, Span> uses;  ///< edges and stitches picked up or joined, by a key of the piece's own
 };
 
 struct Pattern {

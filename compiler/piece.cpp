@@ -32,8 +32,8 @@ std::vector<long long> casts_on_that_work(const tree::Piece& piece, const Shelf&
       if (other < 1 || shelf.help.too_much()) break;
       Diagnostics quiet;
       Effort effort{std::min(most_for_one_try, shelf.help.most - shelf.help.work())};
-      const Shelf aside{shelf.pattern,          shelf.scope, shelf.stitches, shelf.strands,
-                        shelf.declares_strands, effort,      shelf.help,     shelf.doubtful};
+      const Shelf aside{shelf.pattern, shelf.scope, shelf.stitches, shelf.strands, shelf.declares_strands,
+                        effort,        shelf.help,  shelf.doubtful, shelf.wanted};
       PieceWorker worker(piece, aside, quiet);
       worker.cast_on_instead = other;
       worker.converted_before = &fabrics;

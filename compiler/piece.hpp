@@ -7,6 +7,8 @@
 ///     cast on 42 / work rib for 100000 rows     2 rows worked, 99,998 counted
 #pragma once
 
+#include <set>
+
 #include "compiler/fabric.hpp"
 #include "compiler/resolve.hpp"
 #include "compiler/values.hpp"
@@ -23,7 +25,11 @@ struct Shelf {
   Effort& effort;
   Effort& help;   ///< goes into looking for casts-on that work
   bool doubtful;  ///< something could not be read: what is left on the needle says nothing
+  const std::set<std::string>& wanted;  ///< stitches that other pieces take up, see `held_for_others`
 };
+
+/// "piece holder" for all stitches that a piece takes up from another one.
+std::set<std::string> held_for_others(const tree::Pattern& tree);
 
 /// Works the piece. Where a row or a layout does not fit, the diagnostic names casts-on with which the whole
 /// piece works: they are found by working it with others.

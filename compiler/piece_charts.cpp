@@ -128,6 +128,8 @@ class PieceCharts {
     }
     if (rows.empty() || std::none_of(rows.begin(), rows.end(), worth_drawing) || seen_before(rows)) return;
     const auto drawn = static_cast<long long>(rows.size());
+    // A long side with a stitch lost now and then is told better by its words.
+    if (!points && drawn < all) return;
     if (points) sections_as_fills(rows);
     stretch(std::move(rows), list[from].form, name_of(list[from].form, list[from].first_row, all),
             points ? Gaps::anywhere : Gaps::outside, gauge_of);
@@ -140,7 +142,7 @@ class PieceCharts {
                const std::string& gauge_of = {}) {
     added_ = false;
     const long long first = rows.front().before.base, last = rows.back().after.base;
-    const Stretch made = stretch_of(std::move(rows), form, name, stitches_);
+    const StretchFabric made = stretch_of(std::move(rows), form, name, stitches_);
     auto chart = draw_fabric(made.fabric, pattern_, stitches_, {gaps, gauge_of});
     if (chart && gaps == Gaps::outside) chart = edges_of(std::move(*chart));
     if (!chart || chart->columns > 2 * widest_shaping ||

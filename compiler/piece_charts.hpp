@@ -8,8 +8,9 @@
 ///                         points. Shaping steps that follow each other are one stretch.
 ///
 /// What is wider than 100 stitches and shows no repeat is not drawn, for nobody would follow it; of a wide
-/// stretch that is shaped at its sides the edges are. Rows above the sixtieth are left to the words, with a
-/// note. Rows worked `as seen` on what the piece has knitted before have no chart.
+/// stretch that is shaped at its sides the edges are, if it is at most sixty rows high. Of other stretches
+/// rows above the sixtieth are left to the words, with a note. Rows worked `as seen` on what the piece has
+/// knitted before have no chart.
 ///
 /// Of several sizes a chart that is not alike in all is drawn for the first and says so: nine sizes of an
 /// armhole are nine pictures of the same curve, and a knitter needs one. `--size` draws her own.

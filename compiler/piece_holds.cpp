@@ -117,8 +117,9 @@ bool PieceWorker::do_hold(const tree::Hold& source, Step& out) {
       held.standing->low = held.standing->high - *count;
     lose_columns(*count, source.last);
   }
-  held_.emplace(source.name.text, std::move(held));
   const bool all = *count == there;
+  part_edges((side_ == Side::right || form_ == Form::round) != source.last, held, all);
+  held_.emplace(source.name.text, std::move(held));
   // In the round the yarn stays at the beginning of the round and is drawn across the gap.
   const bool at_right = (side_ == Side::right) != source.last;
   if (all)
@@ -156,6 +157,7 @@ bool PieceWorker::do_resume(const tree::Resume& source, Step& out) {
   form_ = out.form = found->second.form;
   row_ = found->second.row;
   standing_ = std::move(found->second.standing);
+  edges_ = std::move(found->second.edges);
   held_.erase(found);
   on_needle_ = true;
   ends_.resume(source.name.text);
@@ -165,8 +167,7 @@ bool PieceWorker::do_resume(const tree::Resume& source, Step& out) {
 
 bool PieceWorker::do_join(const tree::JoinName& source, Step& out) {
   out.kind = Step::Kind::join_strand;
-  const bool strand = !source.name.text.empty() && source.name.text[0] >= 'A' && source.name.text[0] <= 'Z';
-  if (!strand) return not_yet(out.span, "joining pieces and held stitches");
+  if (!is_strand_name(source.name.text)) return do_take_up(source, out);
   if (!take_in_hand(source.name)) return false;
   out.joins = true;
   out.cuts = ends_.cut(in_hand_);
@@ -209,6 +210,7 @@ bool PieceWorker::do_go_on_in_rows(Step& out) {
   form_ = out.form = Form::flat;
   side_ = out.side = Side::right;
   standing_.reset();
+  edges_ = {{true, ""}, {true, ""}};
   return true;
 }
 

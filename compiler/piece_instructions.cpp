@@ -25,6 +25,8 @@ class PieceWriter {
                               piece_.form == Form::round ? "in the round"
                               : joined                   ? "flat, then in the round"
                                                          : "flat");
+    // A piece in which nothing is knitted puts others together.
+    if (piece_.widest == 0) out.heading = piece_.name;
     capitalise(out.heading);
     steps(piece_.steps, out.lines, false);
     return out;
@@ -90,6 +92,14 @@ class PieceWriter {
           break;
         case Step::Kind::even:
           even(step, out);
+          break;
+        case Step::Kind::pick_up:
+        case Step::Kind::take_up:
+        case Step::Kind::call_edge:
+        case Step::Kind::bind_off_together:
+        case Step::Kind::graft:
+        case Step::Kind::seam:
+          at_edges(step, out);
           break;
         case Step::Kind::shape: {
           const std::string with = in_hand(step.strand);
@@ -169,6 +179,11 @@ class PieceWriter {
                          settings_.mirror ? "left" : "right", extent)});
   }
 
+  void at_edges(const Step& step, std::vector<Instruction>& out) {
+    const bool yarn = step.kind != Step::Kind::call_edge && !step.at_edges->onto_needle;
+    out.push_back({"", edge_sentence(step, yarn ? in_hand(step.strand) : "", settings_)});
+  }
+
   void even(const Step& step, std::vector<Instruction>& out) {
     const std::string with = in_hand(step.strand);
     const std::string extent =
@@ -181,6 +196,14 @@ class PieceWriter {
   std::string end_words(const Step& step) const {
     const Side last = step.row_count % 2 == 1 ? step.side : other(step.side);
     return round(step) ? "" : fmt::format(", ending with a {} row", last == Side::right ? "RS" : "WS");
+  }
+
+  /// Whether stitches that were picked up stand for the first row of a fabric.
+  bool begins_later(const Step& step) const {
+    return !round(step) && step.side == Side::wrong &&
+           std::any_of(step.parts.begin(), step.parts.end(), [&](const Step::Part& part) {
+             return !piece_.fabrics[static_cast<std::size_t>(part.fabric)].every_row_alike;
+           });
   }
 
   /// Whether some of the fabrics side by side have passes that others do not have.
@@ -206,7 +229,8 @@ class PieceWriter {
     };
     std::string text;
     if (step.parts.size() == 1) {
-      text = fmt::format("{}{}ork in {} {}.", with, with.empty() ? "W" : "w", name(step.parts[0]), extent);
+      text = fmt::format("{}{}ork in {}{} {}.", with, with.empty() ? "W" : "w", name(step.parts[0]),
+                         begins_later(step) ? ", beginning with its row 2 (WS)," : "", extent);
     } else {
       std::string line;
       for (const Step::Part& part : step.parts)
@@ -215,6 +239,7 @@ class PieceWriter {
                          with.empty() ? "S" : "s",
                          round(step)                ? "the next rnd"
                          : step.side == Side::right ? "a RS row"
+                         : begins_later(step)       ? "a WS row, with row 2 of each"
                                                     : "a WS row",
                          line, extent);
       text += round(step) ? "." : "; on WS rows they come in the opposite order.";

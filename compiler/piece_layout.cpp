@@ -24,6 +24,18 @@ std::string nearest_widths(const Fabric& fabric, long long width) {
   return below > width ? fmt::format("{} st", below) : fmt::format("{} or {} st", below, above);
 }
 
+/// A row that may be left out: one pass to the row's end, part by part as many stitches given as taken.
+bool keeps_width(const CheckedRow& checked, const Stitches& stitches) {
+  const Row& row = checked.row;
+  if (row.slides || find_turn(row.ops)) return false;
+  const Balance outside = balance(row.ops, stitches);
+  const Op* fill = find_fill(row.ops);
+  if (outside.takes != outside.gives) return false;
+  if (!fill || fill->form != Op::Form::fill) return true;
+  const Balance inside = balance(fill->ops, stitches);
+  return inside.takes == inside.gives;
+}
+
 }  // namespace
 
 std::optional<int> PieceWorker::use_fabric(const tree::Name& name) {
@@ -117,6 +129,8 @@ bool PieceWorker::starts_right(const std::vector<Step::Part>& parts, const tree:
   for (std::size_t i = 0; i < parts.size(); ++i) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
     if (fabric.every_row_alike) continue;
+    // Stitches picked up are its first row, where that row neither gains nor loses any.
+    if (picked_up_ && !fabric.needs_set_up && keeps_width(fabric.rows.front(), shelf_.stitches)) continue;
     diagnostics_
         .add(Kind::starts_on_wrong_side, source.layout[i].fabric.span,
              fmt::format(

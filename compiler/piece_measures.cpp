@@ -78,6 +78,7 @@ render::Table finished_sizes(const std::vector<const Pattern*>& sizes, Units uni
   }
   for (std::size_t i = 0; i < sizes.front()->pieces.size(); ++i) {
     const Piece& piece = sizes.front()->pieces[i];
+    if (piece.widest == 0) continue;  // nothing is knitted in it
     std::vector<std::string> width{
         capitalised(piece.name) + (piece.form == Form::round ? ", around at the widest" : ", at the widest")},
         length{capitalised(piece.name) + ", long"};

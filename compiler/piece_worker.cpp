@@ -23,13 +23,15 @@ Piece PieceWorker::run() {
   out_.good = steps(source_.steps, out_.steps);
   out_.rows = std::max(out_.rows, row_);
   for (const Step& step : out_.steps) add(out_.tally, step.tally);
-  for (const auto& [name, held] : held_)
-    if (out_.good)
+  for (auto& [name, held] : held_) {
+    out_.held[name] = {held.loops, held.side, held.form};
+    if (out_.good && shelf_.wanted.count(out_.name + " " + name) == 0)
       diagnostics_
           .add(Kind::left_on_needle, held.span,
                fmt::format("the piece ends with {} still held as `{}`",
                            count_of(held.loops.width().base, "stitch", "stitches"), name))
           .try_this(fmt::format("resume {}", name));
+  }
   if (out_.good && on_needle_)
     diagnostics_
         .add(Kind::left_on_needle, source_.name.span,
@@ -55,8 +57,12 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   made.side = side_;
   made.form = form_;
   made.first_row = row_ + 1;
+  const auto* joined = std::get_if<tree::JoinName>(&source.what);
   const bool needs_stitches = !std::holds_alternative<tree::CastOn>(source.what) &&
-                              !std::holds_alternative<tree::Resume>(source.what);
+                              !std::holds_alternative<tree::Resume>(source.what) &&
+                              !std::holds_alternative<tree::PickUp>(source.what) &&
+                              !std::holds_alternative<tree::Unite>(source.what) &&
+                              !(joined && !is_strand_name(joined->name.text));
   if (needs_stitches && !on_needle_) {
     if (!source_.whole && !emptied_) return false;  // the cast-on may be what could not be read
     Diagnostic& added = diagnostics_.add(Kind::no_cast_on, source.head,
@@ -69,6 +75,8 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
     return false;
   }
   const bool held_stitches = on_needle_;
+  std::optional<Columns> columns;
+  if (standing_) columns = Columns{standing_->low, standing_->high};
   const bool good = std::visit(
       [&](const auto& what) {
         using What = std::decay_t<decltype(what)>;
@@ -95,7 +103,11 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
         else if constexpr (std::is_same_v<What, tree::Cord>)
           return do_cord(what, made);
         else if constexpr (std::is_same_v<What, tree::PickUp>)
-          return not_yet(source.head, "`pick up`");
+          return do_pick_up(what, made);
+        else if constexpr (std::is_same_v<What, tree::CallEdge>)
+          return do_call_edge(what, made);
+        else if constexpr (std::is_same_v<What, tree::Unite>)
+          return do_unite(what, made);
         else if constexpr (std::is_same_v<What, tree::Spread>)
           return do_spread(what, made);
         else
@@ -109,6 +121,8 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   made.row_count = goes_back ? 0 : row_ + 1 - made.first_row;
   resolve(made.tally, in_hand_);
   out_.widest = std::max({out_.widest, made.before, made.after});
+  if (good) record_edges(source, made, columns);
+  if (made.row_count > 0) picked_up_ = false;
   if (good) out.push_back(std::move(made));
   return good;
 }
@@ -135,7 +149,7 @@ PieceWorker::State PieceWorker::settled() {
   for (const auto& [name, held] : held_) looked_at += held.loops.written_out();
   shelf_.effort.stitches += looked_at / Effort::loops_in_a_stitch;
   needles_.normalise();
-  return {needles_, ends_, side_, form_, in_hand_, held_, standing_};
+  return {needles_, ends_, side_, form_, in_hand_, held_, standing_, edges_, out_.uses.size()};
 }
 
 bool PieceWorker::not_in_use(Span span) {
@@ -180,6 +194,8 @@ bool PieceWorker::do_cast_on(const tree::CastOn& source, Step& out) {
   form_ = out.form = out_.form;
   on_needle_ = true;
   standing_.reset();
+  edges_ = {{true, ""}, {true, ""}};
+  picked_up_ = false;
   return true;
 }
 
@@ -193,6 +209,8 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   State before = settled();
   for (long long i = 0; i < *times; ++i) {
     const long long rows_before = row_;
+    const std::size_t edges_before = out_.edges.size(), own_before = own_edges_from_;
+    own_edges_from_ = edges_before;
     std::vector<Step> made;
     if (!steps(source.steps, made)) {
       if (i > 0 && !diagnostics_.all().empty())
@@ -201,6 +219,7 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
             fmt::format("the repeat can be worked {}, not {}", count_of(i, "time", "times"), *times));
       return false;
     }
+    own_edges_from_ = own_before;
     Tally once;
     for (const Step& step : made) add(once, step.tally);
     if (i == 0) out.steps = std::move(made);
@@ -214,6 +233,7 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
     before = std::move(after);
     const long long counted = same ? *times - i : 1;
     add(out.tally, once, counted);
+    repeat_edges(edges_before, counted);
     if (!same) continue;
     skip_rows(rows_before, multiply_counts(row_ - rows_before, counted - 1));
     break;

@@ -32,6 +32,17 @@ class PieceWorker {
     Resolves resolves;
   };
 
+  /// What a side of the work belongs to while it grows.
+  struct EdgeNow {
+    bool outer = false;
+    std::string name;
+    bool operator==(const EdgeNow&) const = default;
+  };
+  struct EdgesNow {
+    EdgeNow right, left;
+    bool operator==(const EdgesNow&) const = default;
+  };
+
   /// Stitches on a holder, as they were on the needle.
   struct Held {
     Needle loops;  ///< from the first that would be worked next
@@ -40,8 +51,10 @@ class PieceWorker {
     long long row = 0;
     Span span;
     std::optional<Standing> standing;
+    EdgesNow edges;
     bool operator==(const Held& other) const {
-      return loops == other.loops && side == other.side && form == other.form && standing == other.standing;
+      return loops == other.loops && side == other.side && form == other.form && standing == other.standing &&
+             edges == other.edges;
     }
   };
 
@@ -54,6 +67,8 @@ class PieceWorker {
     short in_hand = -1;
     std::map<std::string, Held> held;
     std::optional<Standing> standing;
+    EdgesNow edges;
+    std::size_t uses = 0;  ///< edges picked up or joined so far
     bool operator==(const State&) const = default;
   };
   /// With the needle written so that equal ones are compared at little cost.
@@ -82,6 +97,60 @@ class PieceWorker {
   bool at_an_edge(Span span, std::string_view what);
   bool not_in_use(Span span);
   bool not_yet(Span span, std::string_view what);
+
+  // Edges: piece_edges.cpp.
+  /// Where shaping stood before a step.
+  struct Columns {
+    long long low = 0, high = 0;
+  };
+  void record_edges(const tree::Step& source, const Step& made, std::optional<Columns> before);
+  void set_gauge(Stretch& stretch, const Step& made) const;
+  void record_side(bool right, Stretch stretch, const Step& made);
+  void record_shape(const Step& made, const Columns& before);
+  void record_rows(const std::vector<CheckedRow>& rows, const Step& made);
+  void record_across(Stretch::Of of, Stretch::Where where, long long stitches, const std::string& name,
+                     const Step& made);
+  void repeat_edges(std::size_t from, long long times);
+  void part_edges(bool at_right, Held& held, bool all);
+  bool do_call_edge(const tree::CallEdge& source, Step& out);
+
+  // What is picked up and joined: piece_joins.cpp.
+  struct Found {
+    std::vector<Stretch> stretches;
+    std::vector<const Needle*> loops;  ///< of each stretch that is held
+    std::vector<std::string> keys;     ///< of what is used
+    const HeldStitches* elsewhere = nullptr;
+    bool on_needle = false, held = false;
+    long long count() const;
+    double length() const;
+    bool measured() const;
+  };
+  const Piece* piece_called(const tree::EdgeName& name, bool& own);
+  std::optional<Found> find_edge(const tree::EdgeName& name);
+  bool find_held(const tree::EdgeName& name, const Piece& piece, bool own, Found& out);
+  bool unknown_edge(const tree::EdgeName& name, const Piece& piece, bool own);
+  bool use_up(const Found& found, const tree::EdgeName& name);
+  void take_away(const Found& found, const tree::EdgeName& name);
+  std::string edge_words(const tree::EdgeName& name, const Found& found) const;
+  const Gauge* gauge_of_next_work(Span after) const;
+  std::optional<long long> count_to_pick_up(const tree::PickUp& source, const std::vector<Stretch>& from,
+                                            const std::vector<double>& natural, Span span);
+  /// Edges to pick up along.
+  struct Gathered {
+    std::vector<Found> found;
+    std::vector<std::string> words;
+    std::vector<Stretch> stretches;
+    std::vector<const Needle*> loops;  ///< of each stretch that waits
+  };
+  bool gather(const tree::PickUp& source, Gathered& out);
+  bool has_room(const std::vector<Stretch>& from, long long count, Span said);
+  bool all_plain(const Needle& loops, Span span);
+  bool do_pick_up(const tree::PickUp& source, Step& out);
+  bool pick_up_anew(long long count, Needle loops, Step& out);
+  bool pick_up_beside(const tree::PickUp& source, Needle loops, Step& out);
+  bool do_take_up(const tree::JoinName& source, Step& out);
+  bool do_unite(const tree::Unite& source, Step& out);
+  bool unite_edges(const tree::Unite& source, const Found& first, const Found& second, Step& out);
 
   // Shaping: piece_shape.cpp.
   struct Edges {
@@ -137,7 +206,14 @@ class PieceWorker {
   std::optional<Span> emptied_;  ///< the step that left the needle empty
   std::map<std::string, Held> held_;
   std::optional<Standing> standing_;  ///< what `work even`, `narrow` and `widen` go on with
+  EdgesNow edges_;
+  std::size_t own_edges_from_ = 0;  ///< stretches before it belong to an earlier time through a repeat
+  bool picked_up_ = false;          ///< the rows begin on stitches picked up in a right-side row
 };
+
+inline bool is_strand_name(std::string_view name) {
+  return !name.empty() && name[0] >= 'A' && name[0] <= 'Z';
+}
 
 /// "work first: rows { ... }" for a fabric that asks for veiled loops.
 std::string set_up_words(const Fabric& fabric, const Stitches& stitches);

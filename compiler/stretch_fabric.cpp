@@ -57,9 +57,9 @@ Linear growing(Linear count, long long each, long long times) {
 
 }  // namespace
 
-Stretch stretch_of(std::vector<CheckedRow> rows, Form form, const std::string& name,
-                   const Stitches& stitches) {
-  Stretch out;
+StretchFabric stretch_of(std::vector<CheckedRow> rows, Form form, const std::string& name,
+                         const Stitches& stitches) {
+  StretchFabric out;
   Fabric& fabric = out.fabric;
   fabric.name = name;
   fabric.form = form;

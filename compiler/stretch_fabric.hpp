@@ -18,14 +18,14 @@
 
 namespace wale {
 
-struct Stretch {
+struct StretchFabric {
   Fabric fabric;                   ///< good; n repeats of it, or of constant width
   std::optional<long long> times;  ///< how often the piece works the repeat, where all rows agree
 };
 
 /// The rows, in order and without any left out, as worked in one piece; at least one.
-Stretch stretch_of(std::vector<CheckedRow> rows, Form form, const std::string& name,
-                   const Stitches& stitches);
+StretchFabric stretch_of(std::vector<CheckedRow> rows, Form form, const std::string& name,
+                         const Stitches& stitches);
 
 /// Rows whose stitches come in equal sections (`narrow at 8 points`, `spread`), with a section as the fill.
 /// Rows of other kinds stay; those between, of one stitch alone, are divided likewise.

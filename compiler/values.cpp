@@ -35,6 +35,17 @@ std::string_view name_of(Dimension dimension) {
   return "a number";
 }
 
+/// Adds up `4n + 2`; false where something else stands in it.
+bool multiple(const tree::Expression& e, double sign, double& per_n, double& base) {
+  using Form = tree::Expression::Form;
+  if (e.form == Form::multiple) return per_n += sign * e.value, e.value == std::floor(e.value);
+  if (e.form == Form::name && e.word == "n") return per_n += sign, true;
+  if (e.form == Form::number && !e.unit) return base += sign * e.value, e.value == std::floor(e.value);
+  if (e.form != Form::binary || (e.word != "+" && e.word != "-")) return false;
+  return multiple(e.operands[0], sign, per_n, base) &&
+         multiple(e.operands[1], e.word == "+" ? sign : -sign, per_n, base);
+}
+
 class Evaluator {
  public:
   Evaluator(const Scope& scope, Diagnostics& diagnostics) : scope_(scope), diagnostics_(diagnostics) {}
@@ -273,16 +284,6 @@ class Evaluator {
     return Quantity{per_n * n + base, Dimension::count};
   }
 
-  static bool multiple(const tree::Expression& e, double sign, double& per_n, double& base) {
-    using Form = tree::Expression::Form;
-    if (e.form == Form::multiple) return per_n += sign * e.value, e.value == std::floor(e.value);
-    if (e.form == Form::name && e.word == "n") return per_n += sign, true;
-    if (e.form == Form::number && !e.unit) return base += sign * e.value, e.value == std::floor(e.value);
-    if (e.form != Form::binary || (e.word != "+" && e.word != "-")) return false;
-    return multiple(e.operands[0], sign, per_n, base) &&
-           multiple(e.operands[1], e.word == "+" ? sign : -sign, per_n, base);
-  }
-
   const Scope& scope_;
   Diagnostics& diagnostics_;
 };
@@ -348,6 +349,14 @@ std::optional<long long> evaluate_count(const tree::Expression& expression, cons
     return {};
   }
   return static_cast<long long>(found->value);
+}
+
+std::optional<Linear> read_multiple(const tree::Expression& expression) {
+  double per_n = 0, base = 0;
+  if (!multiple(expression, 1, per_n, base) || per_n == 0) return {};
+  const double most = static_cast<double>(largest_count);
+  if (std::abs(per_n) > most || std::abs(base) > most) return {};
+  return Linear(static_cast<long long>(per_n), static_cast<long long>(base));
 }
 
 std::optional<double> evaluate_length(const tree::Expression& expression, const Scope& scope,

@@ -48,4 +48,7 @@ std::optional<double> evaluate_length(const tree::Expression& expression, const 
 std::optional<double> evaluate_mass(const tree::Expression& expression, const Scope& scope,
                                     std::string_view what, Diagnostics& diagnostics);
 
+/// `4n`, `4n + 2`: a multiple as it is written; nothing where the expression is none.
+std::optional<Linear> read_multiple(const tree::Expression& expression);
+
 }  // namespace wale

@@ -79,6 +79,10 @@ void YarnEnds::resume(const std::string& holder) {
     if (end.holder == holder) end.holder.clear();
 }
 
+void YarnEnds::drop(const std::string& holder) {
+  std::erase_if(at_, [&](const auto& each) { return each.second.holder == holder; });
+}
+
 void YarnEnds::bind_off() {
   std::erase_if(at_, [](const auto& each) { return each.second.holder.empty(); });
 }

@@ -43,6 +43,8 @@ class YarnEnds {
   void hold(const std::string& holder, YarnPlace::Where edge);
   void hold_all(const std::string& holder);
   void resume(const std::string& holder);
+  /// The stitches held are taken up elsewhere, and the strands that hang there are cut.
+  void drop(const std::string& holder);
   /// All stitches on the needle are bound off: what hangs at them is cut.
   void bind_off();
   /// Rows that were counted and not worked: strands worked after row `from` hang there `rows` later.

@@ -65,7 +65,7 @@ class Estimator {
       plain = is_plain_knitting(fabric, stitches_);
       return *pattern_.gauge_for(fabric.name);
     }
-    if (step.kind == Step::Kind::cord) plain = true;
+    if (step.kind == Step::Kind::cord || step.kind == Step::Kind::pick_up) plain = true;
     if (step.kind == Step::Kind::rows)
       plain = std::all_of(step.rows.begin(), step.rows.end(), [&](const CheckedRow& row) {
         return all_plain(row.row.ops, row.row.side, stitches_);
@@ -84,11 +84,24 @@ class Estimator {
       return;
     }
     using Kind = Step::Kind;
+    if (step.kind == Kind::bind_off_together || step.kind == Kind::graft || step.kind == Kind::seam) {
+      const AtEdges& at = *step.at_edges;
+      const double cm = step.kind == Kind::seam
+                            ? seam_lengths * std::max(at.first_length, at.second_length)
+                            : edge_widths * static_cast<double>(at.count) / gauge.stitches_per_cm;
+      const double all = (cm + 2 * end_cm) * times;
+      add(step.strand, {all, all, all});
+      (step.kind == Kind::seam ? any_seam_ : any_join_) = true;
+      return;
+    }
+    if (step.kind == Kind::take_up && step.joins)
+      add(step.strand, Range{2 * end_cm, 2 * end_cm, 2 * end_cm} * times);
     if (step.cuts || (step.kind == Kind::resume && step.joins))
       add(step.strand, Range{2 * end_cm, 2 * end_cm, 2 * end_cm} * times);
     const bool no_stitches = step.kind == Kind::hold || step.kind == Kind::resume ||
                              step.kind == Kind::join_strand || step.kind == Kind::join_round ||
-                             step.kind == Kind::into_rows;
+                             step.kind == Kind::into_rows || step.kind == Kind::take_up ||
+                             step.kind == Kind::call_edge;
     if (no_stitches) return;
     const LoopLength loop = loop_length(gauge, plain);
     (plain ? any_plain_ : any_other_) = true;
@@ -160,6 +173,13 @@ class Estimator {
         fmt::format("Cast-on and bind-off take {:g} times the width each (common practice); each end of a "
                     "strand {:g} cm (assumed).",
                     edge_widths, end_cm));
+    if (any_join_)
+      out_.assumptions.push_back(
+          fmt::format("Binding off together and grafting take {:g} times the width each (common practice).",
+                      edge_widths));
+    if (any_seam_)
+      out_.assumptions.push_back(
+          fmt::format("A seam takes {:g} times its length of yarn (assumed).", seam_lengths));
     out_.assumptions.push_back(
         fmt::format("Balls to buy include {:.0f} % in reserve (common practice).", reserve * 100));
   }
@@ -168,7 +188,7 @@ class Estimator {
   const Stitches& stitches_;
   Estimate out_;
   std::map<short, Range> cm_;
-  bool any_plain_ = false, any_other_ = false, uneven_ = false;
+  bool any_plain_ = false, any_other_ = false, uneven_ = false, any_join_ = false, any_seam_ = false;
 };
 
 }  // namespace

@@ -56,6 +56,8 @@ struct Estimate {
 inline constexpr double reserve = 0.10;
 /// A long-tail cast-on and a bind-off take about so many widths of the knitting each (common practice).
 inline constexpr double edge_widths = 3;
+/// Yarn of a seam, in lengths of the seam (assumed).
+inline constexpr double seam_lengths = 1.5;
 /// Left hanging and woven in at each end of a strand, in cm (assumed).
 inline constexpr double end_cm = 15;
 

@@ -18,6 +18,7 @@ nlohmann::ordered_json of_size(const Pattern& pattern, const Estimate& estimate)
   out["size"] = pattern.size.empty() ? nlohmann::ordered_json() : nlohmann::ordered_json(pattern.size);
   out["pieces"] = nlohmann::ordered_json::array();
   for (const Piece& piece : pattern.pieces) {
+    if (piece.widest == 0) continue;  // it only puts others together
     long long stitches = 0;
     for (const auto& [key, count] : piece.tally) stitches += count.base;
     out["pieces"].push_back({{"name", piece.name},

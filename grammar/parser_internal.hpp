@@ -135,9 +135,14 @@ class Parser {
   bool shape_where(tree::Shape& out);
   bool spread(tree::Spread& out);
   bool hold(tree::Hold& out);
-  bool pick_up(tree::PickUp& out);
   bool cord(tree::Cord& out);
   bool bind_off(tree::BindOff& out);
+
+  // edges and what is joined at them (parser_edges.cpp)
+  bool edge_name(tree::EdgeName& out);
+  bool pick_up(tree::PickUp& out);
+  bool call_edge(tree::CallEdge& out);
+  bool join_step(tree::Step& out);
 
   const Source& source_;
   std::vector<Token> tokens_;

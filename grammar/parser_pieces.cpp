@@ -10,8 +10,9 @@ namespace wale {
 
 namespace {
 
-const std::vector<std::string> step_words{"cast", "work", "rows", "repeat", "hold",  "resume", "pick",
-                                          "join", "cord", "bind", "narrow", "widen", "spread"};
+const std::vector<std::string> step_words{"cast",   "work", "rows",  "repeat", "hold",   "resume",
+                                          "pick",   "join", "cord",  "bind",   "narrow", "widen",
+                                          "spread", "call", "graft", "seam"};
 
 /// Keeps a rule's value only when the rule could be read.
 template <typename T, typename Rule>
@@ -99,10 +100,17 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
       good = need_word("the") && need_word("round");
       step.what = JoinRound{};
     } else {
-      const auto joined = name("`in the round` or a name");
-      if (joined) step.what = JoinName{*joined};
-      good = joined.has_value();
+      good = join_step(step);
     }
+  } else if (word == "call") {
+    take();
+    good = put<CallEdge>(step, [&](auto& v) { return call_edge(v); });
+  } else if (word == "graft" || word == "seam") {
+    take();
+    good = put<Unite>(step, [&](auto& v) {
+      v.how = word == "graft" ? Unite::How::graft : Unite::How::seam;
+      return edge_name(v.first) && need_word("to") && edge_name(v.second);
+    });
   } else if (word == "go") {
     take();
     good = need_word("on") && need_word("in") && need_word("rows");
@@ -120,10 +128,8 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
                                       : fmt::format("no step of a piece begins with `{}`", word));
     if (!added.try_nearest(here(), word, step_words, Candidates::closed))
       added.try_this(
-          "steps are: cast on, work, rows, repeat, hold, resume, pick up, join, go on in rows, cord, narrow, "
-          "widen, "
-          "spread, "
-          "bind off");
+          "steps are: cast on, work, rows, repeat, hold, resume, pick up, call, join, graft, seam, go on in "
+          "rows, cord, narrow, widen, spread, bind off");
     take();
     return false;
   }
@@ -335,17 +341,6 @@ bool Parser::hold(tree::Hold& out) {
   return held.has_value();
 }
 
-bool Parser::pick_up(tree::PickUp& out) {
-  auto stitches = expression();
-  if (!stitches) return false;
-  out.stitches = std::move(*stitches);
-  take_word("st");
-  if (!need_word("along")) return false;
-  const auto edge = name("an edge");
-  if (edge) out.edge = *edge;
-  return edge.has_value();
-}
-
 bool Parser::cord(tree::Cord& out) {
   auto stitches = expression();
   if (!stitches || !need_word("st") || !need_word("for")) return false;
@@ -354,10 +349,19 @@ bool Parser::cord(tree::Cord& out) {
 }
 
 bool Parser::bind_off(tree::BindOff& out) {
-  if (at(TokenKind::newline) || at(TokenKind::right_curly) || at(TokenKind::end)) return true;
-  out.stitches = expression();
-  if (!out.stitches) return false;
-  take_word("st");
+  const auto ends = [&] {
+    return at(TokenKind::newline) || at(TokenKind::right_curly) || at(TokenKind::end);
+  };
+  if (ends()) return true;
+  if (!at_word("as")) {
+    out.stitches = expression();
+    if (!out.stitches) return false;
+    take_word("st");
+  }
+  if (take_word("as")) {
+    out.name = name("a name for the edge");
+    return out.name.has_value();
+  }
   return true;
 }
 

@@ -175,14 +175,35 @@ struct Hold {
 struct Resume {
   Name name;
 };
+/// `left edge of front`, `armhole of front`, `left-shoulder`, `all`: an edge, or stitches that wait.
+struct EdgeName {
+  enum class Form { left, right, cast_on, bound_off, named };
+  Form form = Form::named;
+  Name name;                  ///< where it is named; `all`: what is on the needle
+  std::optional<Name> piece;  ///< another one
+  Span span;
+};
 struct PickUp {
-  Expression stitches;
-  Name edge;
+  std::optional<Expression> stitches;  ///< a count or a multiple; nothing: as many as the gauge asks for
+  std::vector<EdgeName> edges;
+  std::optional<Name> strand;
+};
+/// `call the left edge armhole`: from here on, until it is called otherwise
+struct CallEdge {
+  bool left = false;
+  Name name;
+};
+/// `join A to B`, `graft A to B`, `seam A to B`
+struct Unite {
+  enum class How { bind_off, graft, seam };
+  How how = How::bind_off;
+  EdgeName first, second;
 };
 struct JoinRound {};
 struct GoOnInRows {};
 struct JoinName {
   Name name;
+  std::optional<Name> piece;  ///< where stitches held in another one are taken up
 };
 struct Cord {
   Expression stitches;
@@ -190,6 +211,7 @@ struct Cord {
 };
 struct BindOff {
   std::optional<Expression> stitches;
+  std::optional<Name> name;  ///< of the edge that is made
 };
 struct Shape {
   enum class Where { each_side, start, end, points };
@@ -211,7 +233,7 @@ struct Spread {
 
 struct Step {
   std::variant<CastOn, Work, WorkRows, Repeat, Hold, Resume, PickUp, JoinRound, GoOnInRows, JoinName, Cord,
-               BindOff, Shape, Spread>
+               BindOff, Shape, Spread, CallEdge, Unite>
       what;
   Span span;
   Span head;  ///< the words that begin it

@@ -274,3 +274,51 @@ TEST_CASE("rows that shape, worked many times, come to what they come to one by 
   CHECK(wide > 50);
   CHECK(bad > 100);
 }
+
+TEST_CASE("a piece on stitches picked up or taken up comes to what its rows come to, worked one by one") {
+  int looked_at = 0, joined = 0;
+  for (std::uint64_t seed = 61'000; seed < 61'300; ++seed) {
+    Dice dice(seed);
+    const std::vector<Panel> panels = random_panels(dice);
+    if (panels.empty() || panels.front().sketch.form != Form::round) continue;
+    const long long rows = dice.number(1, 40);
+    long long width = 0;
+    for (const Panel& panel : panels) width += panel.width;
+    // The stitches of a cast-on edge, one of each; or of several holders, one beside the other.
+    const bool picks = dice.chance(50);
+    std::string before, onto;
+    for (std::size_t i = 0; i < panels.size(); ++i) {
+      before += fmt::format("piece e{0} round {{\n  cast on {1}\n  {2}\n}}\n", static_cast<char>('a' + i),
+                            picks && i > 0 ? 1
+                            : picks        ? width
+                                           : panels[i].width,
+                            picks ? "bind off" : "hold all as h");
+      if (!picks) onto += fmt::format("  join h of e{}\n", static_cast<char>('a' + i));
+    }
+    if (picks) onto = fmt::format("  pick up {} along cast-on edge of ea\n", width);
+    std::string text = pattern_of(panels, rows, "");
+    const std::string cast_on = fmt::format("  cast on {}\n", width);
+    text.replace(text.find(cast_on), cast_on.size(), onto);
+    text.insert(text.find("piece p "), before);
+    const Checked checked = check(Source("p.wale", text, 1));
+    if (first_of(checked, Kind::not_yet) || first_of(checked, Kind::set_up_missing)) continue;
+    INFO("seed ", seed, "\n", text, "\n",
+         show(checked.diagnostics, {vocabulary_source(), Source("p.wale", text, 1)}));
+    REQUIRE(!checked.diagnostics.has_errors());
+    ++looked_at;
+    joined += !picks;
+    const Piece& piece = checked.pattern.pieces.back();
+    const Step& layout = piece.steps.at(piece.steps.size() - 2);
+    CHECK(layout.before == width);
+    CHECK(layout.row_count == rows);
+    const bool same = counted(layout.tally, checked) == counted(panels, rows);
+    CHECK(same);
+    // The row picked up is knitted, those taken up wait.
+    const auto knit = piece.steps.front().tally.find({*checked.stitches->find("k"), -1});
+    const long long knitted = knit == piece.steps.front().tally.end() ? 0 : knit->second.base;
+    CHECK(knitted == (picks ? width : 0));
+  }
+  MESSAGE(looked_at, " pieces, ", joined, " of them on stitches that waited");
+  CHECK(looked_at > 40);
+  CHECK(joined > 15);
+}
