@@ -19,7 +19,7 @@ std::string capitalised(std::string text);
 std::string row_word(Form form, bool many);
 /// "1", "1 and 2", "3-6".
 std::string number_range(long long first, long long last);
-/// " (RS)"; nothing in the round.
+/// " (RS)", " (WS)"; in the round nothing but " (WS)", after a turn.
 std::string side_words(Form form, Side side);
 /// ", with M", ", with A and B" of double knitting; nothing where the row is worked in the strand in hand.
 std::string with_words(const Row& row, const std::vector<Strand>& strands);

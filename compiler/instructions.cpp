@@ -75,6 +75,23 @@ std::vector<Instruction> merged(const std::vector<Said>& rows, Form form) {
   return out;
 }
 
+/// What a row leaves: ": 50 sts", " (inc 2 sts)", " (3 sts in each repeat and 2 more)".
+std::string change_words(const CheckedRow& checked, const Stitches& stitches, bool counts) {
+  const Linear change = checked.after - checked.before;
+  if (checked.after.constant() && counts) return ": " + sts(checked.after.base);
+  if (change.constant())
+    return fmt::format(" ({} {})", change.base > 0 ? "inc" : "dec", sts(std::abs(change.base)));
+  // The repeat that is meant is the one that stands between the stars.
+  const Op* fill = find_fill(checked.row.ops);
+  const long long each = fill ? balance(fill->ops, stitches).gives : 0;
+  const Linear beside = checked.after - checked.fills * each;
+  if (each > 0 && beside.constant() && beside.base >= 0)
+    return fmt::format(" ({} in each repeat{})", sts(each),
+                       beside.base > 0 ? fmt::format(" and {} more", beside.base) : "");
+  return fmt::format(" (multiple of {} {} {})", sts(checked.after.per_n), checked.after.base < 0 ? "-" : "+",
+                     std::abs(checked.after.base));
+}
+
 /// Sentences of rows; `counts` writes the number of stitches where it changes.
 std::vector<Said> said(const std::vector<CheckedRow>& rows, Form form, const Stitches& stitches,
                        const std::vector<Strand>& strands, bool counts) {
@@ -85,23 +102,17 @@ std::vector<Said> said(const std::vector<CheckedRow>& rows, Form form, const Sti
     one.side = checked.row.side;
     one.with = with_words(checked.row, strands);
     one.text = row_sentence(checked.row, stitches, strands);
+    if (!(checked.before == checked.after)) {
+      one.text.pop_back();
+      one.text += change_words(checked, stitches, counts) + ".";
+    }
     if (form == Form::flat && checked.row.slides)
       one.text += " Do not turn; slide the sts back to the other end of the needle.";
     if (checked.resolves.wraps) one.text += " Work each wrap together with its st.";
     if (checked.resolves.doubles) one.text += " Work both legs of a double st together as one st.";
-    if (!(checked.before == checked.after)) {
-      const Linear change = checked.after - checked.before;
-      one.text.pop_back();
-      if (checked.after.constant() && counts)
-        one.text += fmt::format(": {}.", sts(checked.after.base));
-      else if (change.constant())
-        one.text += fmt::format(" ({} {}).", change.base > 0 ? "inc" : "dec", sts(std::abs(change.base)));
-      else if (checked.after.base == 0)
-        one.text += fmt::format(" ({} in each repeat).", sts(checked.after.per_n));
-      else
-        one.text += fmt::format(" (multiple of {} sts {} {}).", checked.after.per_n,
-                                checked.after.base < 0 ? "-" : "+", std::abs(checked.after.base));
-    }
+    // In the round nobody turns unless it is said; back at the beginning of the round it must be.
+    if (form == Form::round && checked.row.side == Side::wrong && !find_turn(checked.row.ops))
+      one.text += " Turn.";
     one.key = one.text;
     out.push_back(std::move(one));
   }
@@ -139,7 +150,8 @@ std::string number_range(long long first, long long last) {
 }
 
 std::string side_words(Form form, Side side) {
-  return form == Form::round ? "" : side == Side::right ? " (RS)" : " (WS)";
+  if (side == Side::wrong) return " (WS)";
+  return form == Form::round ? "" : " (RS)";
 }
 
 std::string with_words(const Row& row, const std::vector<Strand>& strands) {

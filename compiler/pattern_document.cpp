@@ -225,6 +225,7 @@ class Writer {
     used["rep"] = "repeat";
     for (const InstructionPart& each : parts_)
       for (const Instruction& line : each.lines) {
+        if (line.lead.find("(WS)") != std::string::npos) used["WS"] = "wrong side";
         if (line.text.find("(inc ") != std::string::npos) used["inc"] = "increase";
         if (line.text.find("(dec ") != std::string::npos) used["dec"] = "decrease";
       }
