@@ -25,10 +25,10 @@ std::string side_words(Form form, Side side);
 std::string with_words(const Row& row, const std::vector<Strand>& strands);
 
 /// Rows as instructions, alike ones merged. `counts`: the number of stitches stands where it changes. One row
-/// alone is the "Next row".
+/// alone is the "Next row" where `next`. `endless`: a fabric's, of which "every row" may be said.
 std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, Form form,
                                           const Stitches& stitches, const std::vector<Strand>& strands,
-                                          bool counts, bool next);
+                                          bool counts, bool next, bool endless = false);
 
 /// A step that narrows or widens. `counts`: the number of stitches stands behind it.
 std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,

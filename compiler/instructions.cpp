@@ -24,14 +24,15 @@ std::string lead_of(Form form, long long first, long long last, std::string_view
 }
 
 /// Rows with passes are not merged: their order matters more than brevity.
-std::vector<Instruction> merged(const std::vector<Said>& rows, Form form) {
+/// `endless`: they are a fabric's, which goes on and on.
+std::vector<Instruction> merged(const std::vector<Said>& rows, Form form, bool endless) {
   std::vector<Instruction> out;
   const auto same = [&](std::size_t a, std::size_t b) {
     return rows[a].key == rows[b].key && rows[a].side == rows[b].side && rows[a].with == rows[b].with;
   };
-  const bool all_alike = rows.size() > 1 && std::all_of(rows.begin(), rows.end(), [&](const Said& r) {
-                           return r.key == rows[0].key && r.with.empty();
-                         });
+  const bool all_alike = endless && rows.size() > 1 &&
+                         std::all_of(rows.begin(), rows.end(),
+                                     [&](const Said& r) { return r.key == rows[0].key && r.with.empty(); });
   if (all_alike) return {{form == Form::round ? "Every rnd:" : "Every row:", rows[0].text}};
   for (std::size_t i = 0; i < rows.size();) {
     const bool passes = (i + 1 < rows.size() && rows[i + 1].first == rows[i].first) || !rows[i].with.empty();
@@ -163,9 +164,9 @@ std::string with_words(const Row& row, const std::vector<Strand>& strands) {
 
 std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, Form form,
                                           const Stitches& stitches, const std::vector<Strand>& strands,
-                                          bool counts, bool next) {
+                                          bool counts, bool next, bool endless) {
   const std::vector<Said> all = said(rows, form, stitches, strands, counts);
-  std::vector<Instruction> out = merged(all, form);
+  std::vector<Instruction> out = merged(all, form, endless);
   if (next && all.size() == 1)
     out[0].lead = fmt::format("Next {}{}{}:", form == Form::round ? "rnd" : "row",
                               side_words(form, all[0].side), all[0].with);
@@ -199,12 +200,16 @@ std::string length_words(double cm, Units units) {
                                 : fmt::format("{} ({})", imperial, metric);
 }
 
+std::string tape_words(double cm, Units units) {
+  return length_words(cm < 0.5 ? cm : std::round(cm * 2) / 2, units);
+}
+
 InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitches,
                                     const std::vector<Strand>& strands) {
   InstructionPart out;
   out.heading = fmt::format("{} ({})", fabric.name, width_words(fabric));
   capitalise(out.heading);
-  out.lines = row_instructions(fabric.rows, fabric.form, stitches, strands, true, false);
+  out.lines = row_instructions(fabric.rows, fabric.form, stitches, strands, true, false, true);
   const long long rows = fabric.cycle_rows();
   const bool one = out.lines.size() == 1 && out.lines[0].lead.starts_with("Every");
   if (fabric.returns && !one)

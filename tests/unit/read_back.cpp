@@ -80,6 +80,43 @@ void Hands::work(const std::vector<Item>& items, Turn turn, bool slides, const s
   ahead_ = side_ == Side::right ? all_ - out.ends_at.back() : out.ends_at.back();
 }
 
+std::vector<Loop> Hands::loops_ahead() const {
+  if (pending_.empty()) return loops_;
+  if (side_ == Side::right) return {line.end() - static_cast<std::ptrdiff_t>(ahead_), line.end()};
+  std::vector<Loop> out(line.begin(), line.begin() + static_cast<std::ptrdiff_t>(ahead_));
+  std::reverse(out.begin(), out.end());
+  return out;
+}
+
+namespace {
+
+/// What earlier turns left and this row works.
+struct Met {
+  bool wraps = false, doubles = false;
+};
+
+Met met_of_turns(const Hands& hands, const Spread& row, const Stitches& table) {
+  Met out;
+  const std::vector<Loop> loops = hands.loops_ahead();
+  std::size_t at = 0;
+  const auto meet = [&](LoopType wanted) {
+    const LoopType type = at < loops.size() ? loops[at++].type : LoopType::plain;
+    if (wanted == LoopType::any) return;
+    out.wraps |= type == LoopType::wrapped;
+    out.doubles |= type == LoopType::doubled;
+  };
+  for (const Item& item : row.all()) {
+    if (item.op.form == Op::Form::stitch)
+      for (const LoopType wanted : table[item.op.stitch].takes) meet(wanted);
+    else
+      for (long long i = 0; i < (item.op.form == Op::Form::as_seen ? row.times : item.takes); ++i)
+        meet(LoopType::plain);
+  }
+  return out;
+}
+
+}  // namespace
+
 void work_line(const RowLine& line, Hands& hands, Stitches& table, const std::string& hand) {
   if (line.side && *line.side != hands.side())
     misread(fmt::format("the {} faces", hands.side() == Side::right ? "RS" : "WS"), line.words);
@@ -89,26 +126,17 @@ void work_line(const RowLine& line, Hands& hands, Stitches& table, const std::st
   if (line.claims.turns != turned_back)
     misread(turned_back ? "in the round nobody turns unless it is said" : "there is nothing to turn for",
             line.words);
-  const auto count_of_type = [&](LoopType type) {
-    const std::vector<Loop>& there = hands.at_an_edge() ? hands.loops() : hands.line;
-    return std::count_if(there.begin(), there.end(), [&](const Loop& loop) { return loop.type == type; });
-  };
-  const auto wraps = count_of_type(LoopType::wrapped), doubles = count_of_type(LoopType::doubled);
+  const Met met = met_of_turns(hands, row, table);
+  if (met.wraps && !line.claims.wraps)
+    misread("a wrap is worked with its st, and nothing says so", line.words);
+  if (met.doubles && !line.claims.doubles) misread("a double st is worked, and nothing says so", line.words);
   const long long before = hands.all();
   try {
     hands.work(row.all(), row.turn, line.claims.slides, line.with, hand);
   } catch (const Misread& why) {
     misread(why.what(), line.words);
   }
-  const bool dropped = std::any_of(hands.made.begin(), hands.made.end(), [&](const naive::Made& each) {
-    return each.stitch >= 0 && table[each.stitch].name == "drop";
-  });
-  const auto made_now = [&](Turn turn) { return row.turn == turn ? 1 : 0; };
-  if (!line.claims.wraps && !dropped && count_of_type(LoopType::wrapped) - made_now(Turn::wrap) < wraps)
-    misread("a wrap is worked with its st, and nothing says so", line.words);
-  if (!line.claims.doubles && !dropped &&
-      count_of_type(LoopType::doubled) - made_now(Turn::doubled) < doubles)
-    misread("a double st is worked, and nothing says so", line.words);
+  if (line.more && !line.claims.slides) --hands.rows;
   const long long after = hands.all();
   if (line.claims.after && *line.claims.after != after)
     misread(fmt::format("{} loops are on the needle", after), line.words);
@@ -229,37 +257,34 @@ std::vector<const RowLine*> ReadFabric::passes(long long row) const {
   return out;
 }
 
-namespace {
-
-/// Ranges, copies and repeats written out, one line a row or pass.
-void write_out(ReadFabric& fabric, const RowLine& line) {
+void ReadFabric::add(const RowLine& line) {
   if (line.every) {
-    fabric.every = true;
-    fabric.rows = {line};
+    every = true;
+    rows = {line};
     return;
   }
-  if (line.first != fabric.cycle() + 1 && !(line.first == fabric.cycle() && !line.with.empty()))
-    misread(fmt::format("row {} comes after row {}", line.first, fabric.cycle()), line.words);
+  if (line.first != cycle() + 1 && !(line.first == cycle() && !line.with.empty()))
+    misread(fmt::format("row {} comes after row {}", line.first, cycle()), line.words);
   for (long long number = line.first; number <= line.last; ++number) {
     RowLine one = line;
     if (line.again) {
       const auto [from, to] = *line.again;
       const long long wanted = from + (number - line.first) % (to - from + 1);
-      const auto same = std::find_if(fabric.rows.begin(), fabric.rows.end(),
-                                     [&](const RowLine& each) { return each.first == wanted; });
-      if (same == fabric.rows.end()) misread("a copy of a row that is not there", line.words);
-      if (same + 1 != fabric.rows.end() && (same + 1)->first == wanted)
+      const auto same =
+          std::find_if(rows.begin(), rows.end(), [&](const RowLine& each) { return each.first == wanted; });
+      if (same == rows.end()) misread("a copy of a row that is not there", line.words);
+      if (same + 1 != rows.end() && (same + 1)->first == wanted)
         misread("a copy of a row that is worked twice", line.words);
       one = *same;
       if (line.side) one.side = line.side;
       if (line.first == line.last) one.with = line.with;
     }
     one.first = one.last = number;
-    fabric.rows.push_back(std::move(one));
+    if (!rows.empty() && rows.back().first == number) rows.back().more = true;
+    one.more = false;
+    rows.push_back(std::move(one));
   }
 }
-
-}  // namespace
 
 // --- sizes
 
@@ -376,7 +401,7 @@ void Reading::instructions(const std::vector<render::Block>& blocks) {
         if (row) {
           read_row(line.text, *row, *table_);
           fabric->round |= row->round;
-          write_out(*fabric, *row);
+          fabric->add(*row);
           ++count.rows;
           continue;
         }

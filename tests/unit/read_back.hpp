@@ -54,6 +54,8 @@ class Cursor {
   std::string_view rest() const { return words_.substr(at_); }
   std::size_t at() const { return at_; }
   void back_to(std::size_t at) { at_ = at; }
+  /// Whether `part` has just been passed.
+  bool before(std::string_view part) const { return words_.substr(0, at_).ends_with(part); }
   [[noreturn]] void stuck(const std::string& why) const;
 
  private:
@@ -87,6 +89,7 @@ struct RowLine {
   long long first = 1, last = 1;
   bool every = false, next = false;
   bool round = false;
+  bool more = false;  ///< another pass over the same row follows
   std::optional<Side> side;
   std::vector<std::string> with;
   std::optional<std::pair<long long, long long>> again;  ///< "As row 2.", "Rep rows 1-4.": those rows
@@ -129,6 +132,8 @@ struct ReadFabric {
   std::vector<RowLine> rows;                               ///< ranges and "as" written out; passes apart
 
   long long cycle() const { return rows.empty() ? 0 : rows.back().last; }
+  /// The next line: ranges, copies and repeats are written out, one line a row or pass.
+  void add(const RowLine& line);
   /// The passes over a row, counted from 0 and going on in cycles where the words say so.
   std::vector<const RowLine*> passes(long long row) const;
 };
@@ -153,6 +158,7 @@ class Hands {
   /// In the order in which the next row works them.
   std::vector<Loop>& loops() { return loops_; }
   const std::vector<Loop>& loops() const { return loops_; }
+  std::vector<Loop> loops_ahead() const;
   /// Works one row, and adds what it worked to the tally. `hand`: what rows that name no strand are worked
   /// in.
   void work(const std::vector<Item>& items, Turn turn, bool slides, const std::vector<std::string>& with,

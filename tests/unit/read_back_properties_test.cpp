@@ -60,12 +60,15 @@ std::vector<std::string> names_of(const std::vector<Strand>& strands) {
 }
 
 std::vector<render::Block> blocks_of(const InstructionPart& part) {
-  std::vector<render::Block> out{render::Heading{2, "Instructions"}, render::Heading{3, part.heading}};
+  std::vector<render::Block> out;
+  out.reserve(part.lines.size() + 2);
+  out.emplace_back(std::in_place_type<render::Heading>, render::Heading{2, "Instructions"});
+  out.emplace_back(std::in_place_type<render::Heading>, render::Heading{3, part.heading});
   for (const Instruction& line : part.lines) {
     render::Paragraph paragraph;
     paragraph.lead = line.lead;
     paragraph.text = line.text;
-    out.push_back(std::move(paragraph));
+    out.emplace_back(std::in_place_type<render::Paragraph>, std::move(paragraph));
   }
   return out;
 }
@@ -85,7 +88,8 @@ bool fits(const ReadFabric& fabric, long long width) {
 /// One cycle of a fabric at one n, read and checked.
 void compare_at(const ReadFabric& read, const Fabric& fabric, long long n, const Stitches& stitches,
                 const std::vector<std::string>& strands, Stitches& table, bool faces) {
-  std::vector<Loop> loops = fabric.entry.at(n).loops(1'000'000);
+  // What it begins on is found out by hand: the words of a fabric do not tell.
+  std::vector<Loop> loops = work(rows_of(fabric), fabric.form, fabric.width.at(n), stitches).entry;
   for (Loop& loop : loops) loop.face = Face::knit, loop.strand = -1;
   if (!fits(read, static_cast<long long>(loops.size())))
     throw Misread(fmt::format("the heading does not tell that {} loops fit", loops.size()));
@@ -135,7 +139,10 @@ std::string compare_fabric(const Fabric& fabric, const Reading& reading, const R
 
 /// What is wrong with the words of a sketch; nothing where they are read as they were meant, or where it is
 /// no good fabric.
-std::string read_sketch(const Sketch& sketch, std::string* words, read_back::Count& count) {
+std::string read_sketch(Sketch sketch, std::string* words, read_back::Count& count) {
+  std::vector<bool> slides;
+  for (const Row& row : sketch.rows) slides.push_back(row.slides);
+  number_rows(sketch, slides);  // a turn may have been taken out
   Fabric fabric = fabric_of(sketch);
   fabric.name = "feather";
   if (smallest_n(fabric.width, 1) < 0) return "";
@@ -192,4 +199,169 @@ TEST_CASE("rows that turn in mid-row are read back from their words as they were
 
 TEST_CASE("the rows of two layers are read back from their words as they were checked") {
   read_many(random_layered, 530'000, 400);
+}
+
+// --- pieces
+
+namespace {
+
+/// What a checked piece comes to after each of its steps.
+struct Checkpoint {
+  long long rows = 0;
+  bool at_an_edge = true;
+  std::vector<Loop> loops;
+  std::map<std::pair<std::string, std::string>, long long> tally;
+};
+
+using NamedTally = std::map<std::pair<std::string, std::string>, long long>;
+
+std::vector<Checkpoint> checkpoints(const Piece& piece, const Pattern& pattern, const Stitches& stitches) {
+  std::vector<Checkpoint> out;
+  Tally sum;
+  long long rows = 0;
+  for (const Step& step : piece.steps) {
+    add(sum, step.tally);
+    rows = step.first_row - 1 + step.row_count;
+    // What was held goes on with the rows that it had.
+    const Step* after = &step == &piece.steps.back() ? nullptr : &step + 1;
+    if (step.kind == Step::Kind::resume && after) rows = after->first_row - 1;
+    Checkpoint next;
+    next.rows = rows;
+    next.at_an_edge = step.after == 0 || !step.needle.empty();
+    if (step.after > 0 && next.at_an_edge) next.loops = step.needle.loops(1'000'000);
+    for (const auto& [key, count] : sum)
+      if (count.base > 0)
+        next.tally[{stitches[key.first].name,
+                    key.second < 0 ? "" : pattern.strands[static_cast<std::size_t>(key.second)].name}] +=
+            count.base;
+    out.push_back(std::move(next));
+  }
+  return out;
+}
+
+/// One strand in all needs no name: who has no name for it has it in hand.
+NamedTally named(const read_back::Place& place, const read_back::ReadPiece& read, const Stitches& table,
+                 const std::string& only) {
+  NamedTally out;
+  for (const auto& [key, count] : place.tally)
+    if (count > 0)
+      out[{table[key.first].name,
+           key.second < 0 ? only : read.strands[static_cast<std::size_t>(key.second)]}] += count;
+  return out;
+}
+
+std::string tally_words(const NamedTally& tally) {
+  std::string out;
+  for (const auto& [key, count] : tally) out += fmt::format(" {} {} in {};", count, key.first, key.second);
+  return out;
+}
+
+/// Nothing where every step is found in its turn among what is read.
+std::string compare_piece(const Piece& piece, const Pattern& pattern, const Stitches& stitches,
+                          const read_back::ReadPiece& read, const Stitches& table, bool faces) {
+  const std::string only = pattern.strands.size() == 1 ? pattern.strands[0].name : "";
+  std::size_t at = 0;
+  const std::vector<Checkpoint> all = checkpoints(piece, pattern, stitches);
+  const auto same = [&](const Checkpoint& want, const read_back::Place& have) {
+    if (want.rows != have.rows || want.tally != named(have, read, table, only)) return false;
+    if (!want.at_an_edge || !have.at_an_edge) return want.at_an_edge == have.at_an_edge;
+    if (want.loops.size() != have.loops.size()) return false;
+    for (std::size_t i = 0; i < want.loops.size(); ++i) {
+      const Loop &a = want.loops[i], &b = have.loops[i];
+      if (a.type != b.type || (faces && a.face != b.face && a.face != Face::unknown)) return false;
+      if (a.strand < 0) continue;
+      const std::string strand = b.strand < 0 ? only : read.strands[static_cast<std::size_t>(b.strand)];
+      if (pattern.strands[static_cast<std::size_t>(a.strand)].name != strand) return false;
+    }
+    return true;
+  };
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    std::size_t found = at;
+    while (found < read.places.size() && !same(all[i], read.places[found])) ++found;
+    if (found < read.places.size()) {
+      at = found;
+      continue;
+    }
+    std::string out = fmt::format("step {} of {} is not found: {} rows, {} loops,{}", i + 1, piece.name,
+                                  all[i].rows, all[i].loops.size(), tally_words(all[i].tally));
+    if (i > 0) out += fmt::format("\n  before it: {}", read.places[at].words);
+    int shown = 0;
+    for (const read_back::Place& place : read.places)
+      if (place.rows == all[i].rows && ++shown <= 3)
+        out += fmt::format("\n  read: {} rows, {} loops,{}\n   {}\n    {}\n    {}\n    after: {}", place.rows,
+                           place.loops.size(), tally_words(named(place, read, table, only)),
+                           all[i].at_an_edge == place.at_an_edge,
+                           loop_words(all[i].loops, names_of(pattern.strands), only, true),
+                           loop_words(place.loops, read.strands, only, true), place.words);
+    return out;
+  }
+  return "";
+}
+
+/// A pattern of all its sizes: every size's words, taken out of the document of all of them.
+std::vector<std::string> read_pattern(const Checked& checked, read_back::Count& count) {
+  std::vector<const Pattern*> sizes{&checked.pattern};
+  for (const Pattern& each : checked.larger) sizes.push_back(&each);
+  std::vector<std::string> names, out;
+  std::vector<render::Document> documents;
+  for (const Pattern* each : sizes) {
+    names.push_back(each->size);
+    documents.push_back(
+        make_document(*each, *checked.stitches, estimate_yarn(*each, *checked.stitches), "x"));
+  }
+  const render::Document document = merge_documents(names, std::move(documents));
+  const bool own =
+      std::any_of(document.blocks.begin(), document.blocks.end(), [](const render::Block& block) {
+        const auto* table = std::get_if<render::Table>(&block);
+        return table && std::any_of(table->rows.begin(), table->rows.end(), [](const auto& row) {
+                 return row.size() == 2 && row[1].find(" (over ") != std::string::npos;
+               });
+      });
+  for (std::size_t size = 0; size < sizes.size(); ++size) {
+    const Pattern& pattern = *sizes[size];
+    try {
+      Reading reading(document.blocks, size);
+      count.rows += reading.count.rows;
+      count.sentences += reading.count.sentences;
+      ++count.patterns;
+      std::size_t fabric_at = 0;
+      for (const Fabric& fabric : pattern.fabrics) {
+        if (!fabric.good) continue;
+        const auto& read = reading.fabrics();
+        while (fabric_at < read.size() && read[fabric_at].worked_other_way) ++fabric_at;
+        if (fabric_at == read.size()) throw Misread(fabric.name + " is not printed");
+        const std::string found = compare_fabric(fabric, reading, read[fabric_at++], *checked.stitches,
+                                                 names_of(pattern.strands), !own, 2, 5);
+        if (!found.empty()) out.push_back(fmt::format("{} {}: {}", names[size], fabric.name, found));
+        ++count.fabrics;
+      }
+      if (reading.pieces().size() != pattern.pieces.size()) throw Misread("not all pieces are printed");
+      for (std::size_t i = 0; i < pattern.pieces.size(); ++i) {
+        const std::string found = compare_piece(pattern.pieces[i], pattern, *checked.stitches,
+                                                reading.pieces()[i], reading.table(), !own);
+        if (!found.empty()) out.push_back(fmt::format("{} {}", names[size], found));
+        ++count.pieces;
+      }
+    } catch (const Misread& why) {
+      out.push_back(fmt::format("{}: {}", names[size], why.what()));
+    }
+  }
+  return out;
+}
+
+}  // namespace
+
+TEST_CASE("every pattern of the tree is read back from its words, size by size, as it was checked") {
+  read_back::Count count;
+  for (const std::string folder : {"../examples", "patterns", "published"})
+    for (const PatternFile& file : pattern_files(folder)) {
+      const Compiled compiled = compile(file);
+      if (compiled.checked.diagnostics.has_errors()) continue;
+      for (const std::string& wrong : read_pattern(compiled.checked, count))
+        FAIL_CHECK(folder, "/", file.name, ": ", wrong);
+    }
+  MESSAGE(count.patterns, " sizes of patterns are read back: ", count.fabrics, " fabrics, ", count.pieces,
+          " pieces, ", count.rows, " lines of rows, ", count.sentences, " sentences");
+  CHECK(count.patterns > 80);
+  CHECK(count.sentences > 400);
 }
