@@ -286,6 +286,11 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
                                    stitches, fabric.name, strands, diagnostics, effort);
       if (!small.good) return;
       small_return &= comes_back(small);
+      // What a row meets of earlier turns is said of it if it does so at any n.
+      for (std::size_t i = 0; i < fabric.rows.size(); ++i) {
+        fabric.rows[i].resolves.wraps |= small.rows[i].resolves.wraps;
+        fabric.rows[i].resolves.doubles |= small.rows[i].resolves.doubles;
+      }
     }
   }
   fabric.good = true;

@@ -19,16 +19,16 @@ std::string capitalised(std::string text);
 std::string row_word(Form form, bool many);
 /// "1", "1 and 2", "3-6".
 std::string number_range(long long first, long long last);
-/// " (RS)"; nothing in the round.
+/// " (RS)", " (WS)"; in the round nothing but " (WS)", after a turn.
 std::string side_words(Form form, Side side);
 /// ", with M", ", with A and B" of double knitting; nothing where the row is worked in the strand in hand.
 std::string with_words(const Row& row, const std::vector<Strand>& strands);
 
 /// Rows as instructions, alike ones merged. `counts`: the number of stitches stands where it changes. One row
-/// alone is the "Next row".
+/// alone is the "Next row" where `next`. `endless`: a fabric's, of which "every row" may be said.
 std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, Form form,
                                           const Stitches& stitches, const std::vector<Strand>& strands,
-                                          bool counts, bool next);
+                                          bool counts, bool next, bool endless = false);
 
 /// A step that narrows or widens. `counts`: the number of stitches stands behind it.
 std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,

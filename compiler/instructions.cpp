@@ -31,14 +31,15 @@ std::vector<std::string> labels(const std::vector<Said>& rows, std::size_t first
 }
 
 /// Rows with passes are not merged: their order matters more than brevity.
-std::vector<Instruction> merged(const std::vector<Said>& rows, Form form) {
+/// `endless`: they are a fabric's, which goes on and on.
+std::vector<Instruction> merged(const std::vector<Said>& rows, Form form, bool endless) {
   std::vector<Instruction> out;
   const auto same = [&](std::size_t a, std::size_t b) {
     return rows[a].key == rows[b].key && rows[a].side == rows[b].side && rows[a].with == rows[b].with;
   };
-  const bool all_alike = rows.size() > 1 && std::all_of(rows.begin(), rows.end(), [&](const Said& r) {
-                           return r.key == rows[0].key && r.with.empty();
-                         });
+  const bool all_alike = endless && rows.size() > 1 &&
+                         std::all_of(rows.begin(), rows.end(),
+                                     [&](const Said& r) { return r.key == rows[0].key && r.with.empty(); });
   if (all_alike)
     return {{form == Form::round ? "Every rnd:" : "Every row:", rows[0].text, labels(rows, 0, rows.size())}};
   for (std::size_t i = 0; i < rows.size();) {
@@ -86,6 +87,23 @@ std::vector<Instruction> merged(const std::vector<Said>& rows, Form form) {
   return out;
 }
 
+/// What a row leaves: ": 50 sts", " (inc 2 sts)", " (3 sts in each repeat and 2 more)".
+std::string change_words(const CheckedRow& checked, const Stitches& stitches, bool counts) {
+  const Linear change = checked.after - checked.before;
+  if (checked.after.constant() && counts) return ": " + sts(checked.after.base);
+  if (change.constant())
+    return fmt::format(" ({} {})", change.base > 0 ? "inc" : "dec", sts(std::abs(change.base)));
+  // The repeat that is meant is the one that stands between the stars.
+  const Op* fill = find_fill(checked.row.ops);
+  const long long each = fill ? balance(fill->ops, stitches).gives : 0;
+  const Linear beside = checked.after - checked.fills * each;
+  if (each > 0 && beside.constant() && beside.base >= 0)
+    return fmt::format(" ({} in each repeat{})", sts(each),
+                       beside.base > 0 ? fmt::format(" and {} more", beside.base) : "");
+  return fmt::format(" (multiple of {} {} {})", sts(checked.after.per_n), checked.after.base < 0 ? "-" : "+",
+                     std::abs(checked.after.base));
+}
+
 /// Sentences of rows; `counts` writes the number of stitches where it changes.
 std::vector<Said> said(const std::vector<CheckedRow>& rows, Form form, const Stitches& stitches,
                        const std::vector<Strand>& strands, bool counts) {
@@ -97,23 +115,17 @@ std::vector<Said> said(const std::vector<CheckedRow>& rows, Form form, const Sti
     one.label = row_label(checked.row, strands);
     one.with = with_words(checked.row, strands);
     one.text = row_sentence(checked.row, stitches, strands);
+    if (!(checked.before == checked.after)) {
+      one.text.pop_back();
+      one.text += change_words(checked, stitches, counts) + ".";
+    }
     if (form == Form::flat && checked.row.slides)
       one.text += " Do not turn; slide the sts back to the other end of the needle.";
     if (checked.resolves.wraps) one.text += " Work each wrap together with its st.";
     if (checked.resolves.doubles) one.text += " Work both legs of a double st together as one st.";
-    if (!(checked.before == checked.after)) {
-      const Linear change = checked.after - checked.before;
-      one.text.pop_back();
-      if (checked.after.constant() && counts)
-        one.text += fmt::format(": {}.", sts(checked.after.base));
-      else if (change.constant())
-        one.text += fmt::format(" ({} {}).", change.base > 0 ? "inc" : "dec", sts(std::abs(change.base)));
-      else if (checked.after.base == 0)
-        one.text += fmt::format(" ({} in each repeat).", sts(checked.after.per_n));
-      else
-        one.text += fmt::format(" (multiple of {} sts {} {}).", checked.after.per_n,
-                                checked.after.base < 0 ? "-" : "+", std::abs(checked.after.base));
-    }
+    // In the round nobody turns unless it is said; back at the beginning of the round it must be.
+    if (form == Form::round && checked.row.side == Side::wrong && !find_turn(checked.row.ops))
+      one.text += " Turn.";
     one.key = one.text;
     out.push_back(std::move(one));
   }
@@ -151,7 +163,8 @@ std::string number_range(long long first, long long last) {
 }
 
 std::string side_words(Form form, Side side) {
-  return form == Form::round ? "" : side == Side::right ? " (RS)" : " (WS)";
+  if (side == Side::wrong) return " (WS)";
+  return form == Form::round ? "" : " (RS)";
 }
 
 std::string with_words(const Row& row, const std::vector<Strand>& strands) {
@@ -170,9 +183,9 @@ std::string row_label(const Row& row, const std::vector<Strand>& strands) {
 
 std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, Form form,
                                           const Stitches& stitches, const std::vector<Strand>& strands,
-                                          bool counts, bool next) {
+                                          bool counts, bool next, bool endless) {
   const std::vector<Said> all = said(rows, form, stitches, strands, counts);
-  std::vector<Instruction> out = merged(all, form);
+  std::vector<Instruction> out = merged(all, form, endless);
   if (next && all.size() == 1)
     out[0].lead = fmt::format("Next {}{}{}:", form == Form::round ? "rnd" : "row",
                               side_words(form, all[0].side), all[0].with);
@@ -206,12 +219,16 @@ std::string length_words(double cm, Units units) {
                                 : fmt::format("{} ({})", imperial, metric);
 }
 
+std::string tape_words(double cm, Units units) {
+  return length_words(cm < 0.5 ? cm : std::round(cm * 2) / 2, units);
+}
+
 InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitches,
                                     const std::vector<Strand>& strands) {
   InstructionPart out;
   out.heading = fmt::format("{} ({})", fabric.name, width_words(fabric));
   capitalise(out.heading);
-  out.lines = row_instructions(fabric.rows, fabric.form, stitches, strands, true, false);
+  out.lines = row_instructions(fabric.rows, fabric.form, stitches, strands, true, false, true);
   const long long rows = fabric.cycle_rows();
   const bool one = out.lines.size() == 1 && out.lines[0].lead.starts_with("Every");
   if (fabric.returns && !one)

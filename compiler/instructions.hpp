@@ -46,6 +46,9 @@ std::string width_words(const Fabric& fabric);
 /// "160 cm (63 in)", or "63 in (160 cm)".
 std::string length_words(double cm, Units units = Units::metric);
 
+/// The same to what a tape can tell: to half a centimetre and a quarter of an inch.
+std::string tape_words(double cm, Units units = Units::metric);
+
 /// A fabric's rows, alike ones merged.
 InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitches,
                                     const std::vector<Strand>& strands);

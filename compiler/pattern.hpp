@@ -147,7 +147,9 @@ struct Step {
   Span span;
   short strand = -1;                ///< in hand
   short far_strand = -1;            ///< cast on in pairs for double knitting: of the far layer
+  bool names_strand = false;        ///< the strand is taken in hand here
   long long before = 0, after = 0;  ///< stitches on the needle
+  Needle needle;                    ///< after it, as the next row works it; empty where the last row turned
   Side side = Side::right;          ///< of its first row
   long long first_row = 1;          ///< counted from the cast-on
   long long row_count = 0;

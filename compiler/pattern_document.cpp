@@ -36,6 +36,26 @@ std::string range_words(Range range, std::string_view unit) {
                      rounded(range.high));
 }
 
+/// The vocabulary is source number 0 (`check`).
+constexpr std::uint32_t vocabulary_number = 0;
+
+/// "2 sts", "1 st with its yarn over and 1 st".
+std::string loops_words(const std::vector<LoopType>& loops) {
+  std::string out;
+  for (std::size_t i = 0; i < loops.size();) {
+    std::size_t end = i;
+    while (end < loops.size() && loops[end] == loops[i]) ++end;
+    const bool one = end - i == 1;
+    out += (out.empty() ? "" : " and ") + sts(static_cast<long long>(end - i));
+    if (loops[i] == LoopType::veiled) out += one ? " with its yarn over" : " with their yarn overs";
+    if (loops[i] == LoopType::front) out += " of the near layer";
+    if (loops[i] == LoopType::back) out += " of the far layer";
+    if (loops[i] == LoopType::any) out += " of any kind";
+    i = end;
+  }
+  return out.empty() ? "no st" : out;
+}
+
 class Writer {
  public:
   Writer(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate,
@@ -205,6 +225,14 @@ class Writer {
     out_.blocks.push_back(written_numbers_at(family_.written, family_.sizes, settings_.units));
   }
 
+  /// What a stitch of the pattern's own takes and leaves: nobody can know it.
+  static std::string sum_of(const Stitch& stitch) {
+    if (stitch.span.source == vocabulary_number) return "";
+    return fmt::format(" (over {}, leaves {}{})", loops_words(stitch.takes),
+                       stitch.passes_on ? std::string("them as they are") : loops_words(stitch.gives),
+                       stitch.shows_purl ? ", purl side towards you" : "");
+  }
+
   void abbreviations() {
     std::map<std::string, std::string> used;
     const auto add = [&](const std::vector<CheckedRow>& rows) {
@@ -215,7 +243,7 @@ class Writer {
           std::string& says = used[written_name(stitch)];
           if (says.empty() || right_side)
             says = stitch.says_on(right_side) +
-                   (right_side || stitch.says_wrong.empty() ? "" : " (on a WS row)");
+                   (right_side || stitch.says_wrong.empty() ? "" : " (on a WS row)") + sum_of(stitch);
         }
     };
     bool flat = false, round = false;
@@ -242,6 +270,7 @@ class Writer {
     used["rep"] = "repeat";
     for (const InstructionPart& each : parts_)
       for (const Instruction& line : each.lines) {
+        if (line.lead.find("(WS)") != std::string::npos) used["WS"] = "wrong side";
         if (line.text.find("(inc ") != std::string::npos) used["inc"] = "increase";
         if (line.text.find("(dec ") != std::string::npos) used["dec"] = "decrease";
       }

@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "compiler/instruction_words.hpp"
+#include "compiler/standing.hpp"
 
 namespace wale {
 
@@ -43,8 +45,11 @@ class PieceWriter {
     return strand < 0 || pattern_.strands.size() < 2 ? "the yarn" : name_of(strand);
   }
 
-  std::string in_hand(short strand) {
-    if (strand < 0 || strand == last_strand_) return "";
+  std::string in_hand(const Step& step) {
+    const short strand = step.strand;
+    // What is repeated may find another strand in hand the second time: it is said whenever the pattern does.
+    const bool again = in_repeat_ && step.names_strand;
+    if (strand < 0 || (strand == last_strand_ && !again)) return "";
     last_strand_ = strand;
     if (pattern_.strands.size() < 2) return "";
     return fmt::format("With {}, ", name_of(strand));
@@ -102,18 +107,31 @@ class PieceWriter {
           at_edges(step, out);
           break;
         case Step::Kind::shape: {
-          const std::string with = in_hand(step.strand);
+          const std::string with = in_hand(step);
           std::vector<Instruction> lines = shape_instructions(step, stitches_, pattern_.strands, !repeated);
           if (!with.empty()) out.push_back({"", with.substr(0, with.size() - 2) + ":"});
           std::move(lines.begin(), lines.end(), std::back_inserter(out));
+          cut_words(step, out);
           break;
         }
       }
     }
   }
 
+  /// What becomes of the pattern at edges that have moved.
+  void cut_words(const Step& step, std::vector<Instruction>& out) const {
+    if (step.parts.empty() || (step.shaping && step.shaping->where == Shaping::Where::points)) return;
+    const Cuts cuts = find_cuts({step.parts, 0, 0, 0}, piece_.fabrics, stitches_);
+    const auto* stitchwise = std::get_if<std::vector<bool>>(&cuts);
+    if (stitchwise && std::find(stitchwise->begin(), stitchwise->end(), false) != stitchwise->end())
+      out.push_back(
+          {"", "Where a repeat is no longer whole, work its sts plain: knit on RS rows, purl on WS rows."});
+    if (step.shaping && step.shaping->widen && !step.shaping->rates.empty())
+      out.push_back({"", "Work the new sts into the pattern, as it goes on at that edge."});
+  }
+
   void cast_on(const Step& step, std::vector<Instruction>& out) {
-    const std::string with = in_hand(step.strand);
+    const std::string with = in_hand(step);
     std::string text = fmt::format("{}{}ast on {}.", with, with.empty() ? "C" : "c", sts(step.after));
     if (step.paired) {
       const auto in = [&](short strand) { return strand < 0 ? "" : " with " + name_of(strand); };
@@ -167,11 +185,10 @@ class PieceWriter {
   }
 
   void cord(const Step& step, std::vector<Instruction>& out) {
-    const std::string with = in_hand(step.strand);
-    const std::string extent = step.length_cm ? fmt::format("until the cord measures {} ({})",
-                                                            length_words(*step.length_cm, settings_.units),
-                                                            rows_words({}, step.row_count))
-                                              : fmt::format("for {}", rows_words({}, step.row_count));
+    const std::string with = in_hand(step);
+    Step rows = step;
+    rows.form = Form::flat;
+    const std::string extent = for_rows(rows);
     out.push_back(
         {"", fmt::format("{}{}ork a cord of {}: *knit all sts; do not turn, slide the sts back to the "
                          "{} end of the needle and draw the yarn firmly across the back; rep from * {}.",
@@ -181,16 +198,22 @@ class PieceWriter {
 
   void at_edges(const Step& step, std::vector<Instruction>& out) {
     const bool yarn = step.kind != Step::Kind::call_edge && !step.at_edges->onto_needle;
-    out.push_back({"", edge_sentence(step, yarn ? in_hand(step.strand) : "", settings_)});
+    out.push_back({"", edge_sentence(step, yarn ? in_hand(step) : "", settings_)});
   }
 
   void even(const Step& step, std::vector<Instruction>& out) {
-    const std::string with = in_hand(step.strand);
-    const std::string extent =
-        step.length_cm ? fmt::format("for {} ({})", length_words(*step.length_cm, settings_.units),
-                                     rows_words(step, step.row_count))
-                       : fmt::format("for {}", rows_words(step, step.row_count));
+    const std::string with = in_hand(step);
+    const std::string extent = for_rows(step);
     out.push_back({"", fmt::format("{}{}ork even in pattern {}.", with, with.empty() ? "W" : "w", extent)});
+    long long width = 0;
+    for (const Step::Part& part : step.parts) width += part.width;
+    if (width != step.before) cut_words(step, out);
+  }
+
+  /// "for 16 rows, about 6 cm (2.25 in)": the rows decide, and the tape tells whether the gauge is kept.
+  std::string for_rows(const Step& step) const {
+    return fmt::format("for {}{}", rows_words(step, step.row_count),
+                       step.length_cm ? ", about " + tape_words(*step.length_cm, settings_.units) : "");
   }
 
   std::string end_words(const Step& step) const {
@@ -219,11 +242,8 @@ class PieceWriter {
   }
 
   void layout(const Step& step, std::vector<Instruction>& out) {
-    const std::string with = in_hand(step.strand);
-    std::string extent = step.length_cm ? fmt::format("until it measures {} ({}){}",
-                                                      length_words(*step.length_cm, settings_.units),
-                                                      rows_words(step, step.row_count), end_words(step))
-                                        : fmt::format("for {}", rows_words(step, step.row_count));
+    const std::string with = in_hand(step);
+    const std::string extent = for_rows(step) + (step.length_cm ? end_words(step) : "");
     const auto name = [&](const Step::Part& part) {
       return piece_.fabrics[static_cast<std::size_t>(part.fabric)].name;
     };
@@ -244,7 +264,13 @@ class PieceWriter {
                          line, extent);
       text += round(step) ? "." : "; on WS rows they come in the opposite order.";
       if (passes_differ(step))
-        text += " Where a row is worked twice, slip the sts of the fabrics that are worked once.";
+        text +=
+            " Where a row is worked twice, the fabrics that have it once are worked the first time and "
+            "slipped "
+            "the second.";
+      if (step.before != step.after) text += fmt::format(" There are now {}.", sts(step.after));
+      out.push_back({"", std::move(text)});
+      return;
     }
     if (step.before != step.after) {
       text.pop_back();
@@ -256,13 +282,14 @@ class PieceWriter {
   }
 
   void rows(const Step& step, std::vector<Instruction>& out, bool repeated) {
-    in_hand(step.strand);
+    in_hand(step);
     const std::vector<Instruction> lines =
         row_instructions(step.rows, step.form, stitches_, pattern_.strands, !repeated, !repeated);
     out.insert(out.end(), lines.begin(), lines.end());
   }
 
   void repeat(const Step& step, std::vector<Instruction>& out) {
+    if (step.times == 1 && !step.until) return steps(step.steps, out, in_repeat_);
     const bool simple = step.steps.size() == 1 && step.steps[0].kind == Step::Kind::rows;
     long long rows = 0;
     for (const Step& inner : step.steps) rows += inner.row_count;
@@ -272,7 +299,7 @@ class PieceWriter {
       const Fabric& fabric = piece_.fabrics[static_cast<std::size_t>(inner.parts[0].fabric)];
       const bool whole = inner.row_count == fabric.cycle_rows() && !inner.length_cm;
       if (whole) {
-        const std::string with = in_hand(inner.strand);
+        const std::string with = in_hand(inner);
         std::string text = fmt::format("{}{}ork {} {} of {} {}", with, with.empty() ? "W" : "w",
                                        round(step) ? "rnds" : "rows", number_range(1, inner.row_count),
                                        fabric.name, times_words(step.times));
@@ -285,8 +312,10 @@ class PieceWriter {
       out.push_back({"", step.until ? fmt::format("Work the following until there are {} ({}):",
                                                   sts(step.after), times_words(step.times))
                                     : fmt::format("Work the following {}:", times_words(step.times))});
+    const bool outer = std::exchange(in_repeat_, true);
     steps(step.steps, out, true);
-    if (step.times == 1) return;
+    in_repeat_ = outer;
+    if (simple && step.times == 1) return;
     std::string text = simple ? fmt::format("Rep {} {} more {}",
                                             rows == 1 ? fmt::format("this {}", round(step) ? "rnd" : "row")
                                                       : fmt::format("these {}", rows_words(step, rows)),
@@ -301,6 +330,7 @@ class PieceWriter {
   const Stitches& stitches_;
   const DocumentSettings& settings_;
   short last_strand_ = -1;
+  bool in_repeat_ = false;
 };
 
 }  // namespace

@@ -151,6 +151,15 @@ std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& 
     return cannot_shape(source.over->span,
                         "how often, how far apart and over how much: any two of them are enough"),
            std::nullopt;
+  // In a repeat it is once each time.
+  if (every && !times && !over && repeats_ == 0) {
+    cannot_shape(source.every->span, "it is not said how often, so it is not known when this ends");
+    diagnostics_.last()
+        .try_this(fmt::format("every {} rows 4 times", *every))
+        .try_this(fmt::format("every {} rows to {} st", *every,
+                              std::max(1LL, needles_.width().base + (source.widen ? 4 : -4) * per)));
+    return {};
+  }
   const long long least = plan.in_steps ? 2 : 1;
   if (!times) times = over && every ? *over / *every : 1;
   if (over && !every) {

@@ -50,6 +50,16 @@ bool PieceWorker::not_yet(Span span, std::string_view what) {
   return false;
 }
 
+namespace {
+
+bool names_strand(const tree::Step& source) {
+  if (const auto* cast_on = std::get_if<tree::CastOn>(&source.what)) return cast_on->strand.has_value();
+  if (const auto* work = std::get_if<tree::Work>(&source.what)) return work->strand.has_value();
+  return false;
+}
+
+}  // namespace
+
 bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   Step made;
   made.span = source.head;
@@ -116,7 +126,9 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
       source.what);
   if (held_stitches && !on_needle_) emptied_ = source.head;
   made.strand = in_hand_;
+  made.names_strand = names_strand(source);
   made.after = on_needle_ ? needles_.width().base : 0;
+  if (on_needle_ && !needles_.mid_row()) made.needle = needles_.left;
   const bool goes_back = made.kind == Step::Kind::resume;
   made.row_count = goes_back ? 0 : row_ + 1 - made.first_row;
   resolve(made.tally, in_hand_);
@@ -201,7 +213,14 @@ bool PieceWorker::do_cast_on(const tree::CastOn& source, Step& out) {
 
 bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   out.kind = Step::Kind::repeat;
-  if (source.form == tree::Repeat::Form::until_stitches) return do_repeat_until(source, out);
+  ++repeats_;
+  const bool good = source.form == tree::Repeat::Form::until_stitches ? do_repeat_until(source, out)
+                                                                      : do_repeat_times(source, out);
+  --repeats_;
+  return good;
+}
+
+bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
   if (source.form != tree::Repeat::Form::times) return not_yet(out.span, "`repeat until` the yarn says so");
   const auto times = evaluate_count(*source.amount, shelf_.scope, 1, "a repeat", diagnostics_);
   if (!times) return false;

@@ -18,6 +18,29 @@ bool takes_number(const std::string& name) {
   return std::find(names.begin(), names.end(), name) != names.end();
 }
 
+/// What there is to say: markers and empty brackets left out, brackets that are worked once opened.
+std::vector<Op> tidied(const std::vector<Op>& ops) {
+  std::vector<Op> out;
+  for (const Op& op : ops) {
+    if (op.form == Op::Form::marker || op.count == 0) continue;
+    if (op.form == Op::Form::stitch || op.form == Op::Form::turn || op.form == Op::Form::as_seen) {
+      out.push_back(op);
+      continue;
+    }
+    Op own = op;
+    own.ops = tidied(op.ops);
+    if (own.ops.empty()) continue;
+    const bool opened =
+        (own.form == Op::Form::group && own.count == 1) ||
+        (own.form == Op::Form::strand && own.ops.size() == 1 && own.ops[0].form == Op::Form::strand);
+    if (opened)
+      out.insert(out.end(), own.ops.begin(), own.ops.end());
+    else
+      out.push_back(std::move(own));
+  }
+  return out;
+}
+
 class RowWriter {
  public:
   RowWriter(const Stitches& stitches, const std::vector<Strand>& strands)
@@ -27,7 +50,6 @@ class RowWriter {
     std::string out;
     const std::vector<long long> behind = needs_behind(ops, after);
     for (std::size_t i = 0; i < ops.size(); ++i) {
-      if (ops[i].form == Op::Form::marker) continue;
       // "k1 k2" is knitted, and so written, as k3.
       Op joined = ops[i];
       while (joined.form == Op::Form::stitch && i + 1 < ops.size() && ops[i + 1].form == Op::Form::stitch &&
@@ -50,6 +72,13 @@ class RowWriter {
     return out;
   }
 
+  /// "k to end" in place of "*k1; rep from * to end".
+  bool is_short(const Op& fill) const {
+    return fill.form == Op::Form::as_seen ||
+           (fill.ops.size() == 1 && fill.ops[0].form == Op::Form::stitch && fill.ops[0].count == 1 &&
+            takes_number(stitches_[fill.ops[0].stitch].name));
+  }
+
   std::string to_end(long long behind) const {
     return behind == 0 ? "to end" : fmt::format("to last {}", behind == 1 ? "st" : sts(behind));
   }
@@ -66,18 +95,18 @@ class RowWriter {
       case Op::Form::stitch:
         return stitch(op);
       case Op::Form::group:
-        if (op.count == 1) return list(op.ops, behind);
         return fmt::format("({}) {}", list(op.ops, 0), times_words(op.count));
       case Op::Form::strand: {
         const std::string& name = strands_[static_cast<std::size_t>(op.strand)].name;
-        const bool single = op.ops.size() == 1;
-        const std::string inner = list(op.ops, find_fill(op.ops) ? behind : 0);
+        // In "k to last 2 sts in A" the last 2 might be those in A.
+        const Op* fill = find_fill(op.ops);
+        const bool single = op.ops.size() == 1 && (!fill || (behind == 0 && is_short(*fill)));
+        const std::string inner = list(op.ops, fill ? behind : 0);
         return single ? fmt::format("{} in {}", inner, name) : fmt::format("({}) in {}", inner, name);
       }
       case Op::Form::fill: {
-        const bool single = op.ops.size() == 1 && op.ops[0].form == Op::Form::stitch &&
-                            op.ops[0].count == 1 && takes_number(stitches_[op.ops[0].stitch].name);
-        if (single) return fmt::format("{} {}", written_name(stitches_[op.ops[0].stitch]), to_end(behind));
+        if (is_short(op))
+          return fmt::format("{} {}", written_name(stitches_[op.ops[0].stitch]), to_end(behind));
         return fmt::format("*{}; rep from * {}", list(op.ops, 0), to_end(behind));
       }
       case Op::Form::into:
@@ -112,8 +141,9 @@ std::string written_name(const Stitch& stitch) {
 }
 
 std::string row_sentence(const Row& row, const Stitches& stitches, const std::vector<Strand>& strands) {
-  const Op* turn = find_turn(row.ops);
-  std::string out = RowWriter(stitches, strands).list(row.ops, turn && turn->leaves > 0 ? turn->leaves : 0);
+  const std::vector<Op> ops = tidied(row.ops);
+  const Op* turn = find_turn(ops);
+  std::string out = RowWriter(stitches, strands).list(ops, turn && turn->leaves > 0 ? turn->leaves : 0);
   if (out.empty()) return "Work no stitch.";
   if (out == "k to end") return "Knit.";
   if (out == "p to end") return "Purl.";

@@ -77,7 +77,11 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
 /// Makes a wrap or a double stitch of the needle's first loop, if that is plain.
 void RowWorker::mark_first(Needle& needle, LoopType type) {
   std::vector<Loop> first = needle.take(1, must_not_be_negative);
-  if (entry_.require(first[0], LoopType::plain)) first[0] = {type, first[0].face, first[0].strand, -1};
+  // What an earlier turn wrapped or pulled up stays so.
+  const LoopType there = entry_.type_of(first[0]);
+  const bool turned_at = there == LoopType::wrapped || there == LoopType::doubled;
+  if (!turned_at && entry_.require(first[0], LoopType::plain))
+    first[0] = {type, first[0].face, first[0].strand, -1};
   Needle marked;
   marked.push(first, 1);
   marked.append(needle);

@@ -55,8 +55,7 @@ TEST_CASE("a cord has the rows of its length, each over all stitches") {
   CHECK(says(
       sentences(checked),
       "Work a cord of 4 sts: *knit all sts; do not turn, slide the sts back to the right end of the needle "
-      "and draw the yarn firmly across the back; rep from * until the cord measures 20 cm (7.75 in) (60 "
-      "rows)."));
+      "and draw the yarn firmly across the back; rep from * for 60 rows, about 20 cm (7.75 in)."));
   // 30 rows to 10 cm: 60 rows of 4 stitches.
   CHECK(worked(checked.pattern.pieces[0], checked, "k", 1) == 240);
   CHECK(checked.pattern.pieces[0].rows == 60);

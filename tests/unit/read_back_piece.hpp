@@ -1,0 +1,102 @@
+/// The state of a piece while it is read. Used by the reader of pieces only.
+#pragma once
+
+#include "tests/unit/read_back.hpp"
+
+namespace wale::read_back {
+
+inline constexpr std::string_view cut_repeats =
+    "Where a repeat is no longer whole, work its sts plain: knit on RS rows, purl on WS rows.";
+inline constexpr std::string_view new_stitches =
+    "Work the new sts into the pattern, as it goes on at that edge.";
+
+class PieceReader {
+ public:
+  PieceReader(const std::string& heading, const std::vector<ReadFabric>& fabrics, Stitches& table,
+              Count& count);
+  ReadPiece read(const std::vector<render::Paragraph>& lines);
+
+ private:
+  /// A fabric on so many stitches.
+  struct Part {
+    const ReadFabric* fabric = nullptr;
+    long long width = 0;
+  };
+  /// The fabrics as they stand: columns are counted from the right edge as they were set.
+  struct Standing {
+    std::vector<Part> parts;
+    long long low = 0, high = 0, row = 0;
+    long long set_on() const;
+  };
+  struct Held {
+    std::vector<Loop> loops;
+    Side side = Side::right;
+    Form form = Form::flat;
+    long long rows = 0;
+    std::optional<Standing> standing;
+  };
+  /// "K1, ssk, work in pattern to the last 3 sts, k2tog, k1."
+  struct ShapingRow {
+    bool points = false;
+    RowLine first, last;  ///< what is done at the beginning and at the end; of points the whole row
+    std::optional<Side> side;
+    std::optional<long long> printed_for;  ///< points: the time for which its numbers stand
+  };
+
+  void run(const std::vector<render::Paragraph>& lines, std::size_t from, std::size_t to);
+  void place(const std::string& words);
+  std::size_t group_of_rows(const std::vector<render::Paragraph>& lines, std::size_t at, std::size_t to);
+  void work_group(bool again);
+  std::size_t repeat(const std::vector<render::Paragraph>& lines, std::size_t at, std::size_t to);
+  void check_count(Cursor& in);
+
+  void sentence(const std::string& text);
+  void rows_again(Cursor& in);
+  void cast_on(Cursor& in);
+  void bind_off(Cursor& in);
+  void hold(Cursor& in);
+  void resume(Cursor& in);
+  void join(Cursor& in);
+  void take_in_hand(Cursor& in);
+  void cord(Cursor& in);
+  long long extent(Cursor& in);
+  const ReadFabric& fabric(const std::string& name, Cursor& in) const;
+
+  // Fabrics and shaping: read_back_shaping.cpp.
+  void layout(Cursor& in);
+  void times_of_fabric(Cursor& in);
+  void side_by_side(Cursor& in);
+  void even(Cursor& in);
+  void work_parts(const std::vector<Part>& parts, long long first, long long rows);
+  void work_joint_row(const std::vector<Part>& parts, std::vector<long long>& widths, long long row);
+  void set(std::vector<Part> parts, long long rows);
+  void lose(long long count, bool from_end);
+  void work_even(long long rows);
+  std::vector<Item> standing_row(long long low, long long high, std::vector<std::string>& with);
+  std::vector<Item> columns(const Part& part, const RowLine& line, long long from, long long to,
+                            bool reversed);
+  bool stitch_by_stitch(const Part& part);
+  Item plain() const;
+  std::size_t shaping(const std::vector<render::Paragraph>& lines, std::size_t at, std::size_t to);
+  ShapingRow shaping_row(const std::string& lead, const std::string& text);
+  void work_shaping_row(ShapingRow& row, long long time, bool widens, long long without_edge);
+  void work_points_row(ShapingRow& row, long long time, bool widens);
+  void in_steps(Cursor& in, bool widens);
+  void step_row(long long amount, bool widens);
+  std::vector<std::pair<long long, long long>> following(Cursor& in, const std::string& again);
+  long long even_after(Cursor& in);
+
+  const std::vector<ReadFabric>& fabrics_;
+  Stitches& table_;
+  Count& count_;
+  Hands hands_;
+  bool round_ = false, on_needle_ = false, plain_between_ = false;
+  bool told_plain_ = false, told_new_ = false;  ///< what to do at edges that have moved
+  std::string hand_;
+  std::vector<RowLine> rows_;  ///< the group of rows last worked
+  std::optional<Standing> standing_;
+  std::map<std::string, Held> held_;
+  ReadPiece out_;
+};
+
+}  // namespace wale::read_back
