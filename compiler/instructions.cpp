@@ -108,12 +108,16 @@ std::string change_words(const CheckedRow& checked, const Stitches& stitches, bo
 std::vector<Said> said(const std::vector<CheckedRow>& rows, Form form, const Stitches& stitches,
                        const std::vector<Strand>& strands, bool counts) {
   std::vector<Said> out;
+  // Beside rows that name their strand, one that names none is not worked in the last one named.
+  const bool named =
+      std::any_of(rows.begin(), rows.end(), [](const CheckedRow& row) { return row.row.strand >= 0; });
   for (const CheckedRow& checked : rows) {
     Said one;
     one.first = one.last = checked.row.number;
     one.side = checked.row.side;
     one.label = row_label(checked.row, strands);
     one.with = with_words(checked.row, strands);
+    if (named && one.with.empty() && strands.size() > 1) one.with = ", with the yarn of the piece";
     one.text = row_sentence(checked.row, stitches, strands);
     if (!(checked.before == checked.after)) {
       one.text.pop_back();

@@ -363,7 +363,9 @@ std::optional<RowLine> read_lead(std::string_view lead) {
   }
   if (in.accept(" (RS)")) out.side = Side::right;
   if (in.accept(" (WS)")) out.side = Side::wrong;
-  if (in.accept(", with ")) {
+  if (in.accept(", with the yarn of the piece")) {
+    // As if it named none.
+  } else if (in.accept(", with ")) {
     out.with.push_back(in.until(" :"));
     if (in.accept(" and ")) out.with.push_back(in.until(" :"));
   }
