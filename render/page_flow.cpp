@@ -77,7 +77,7 @@ class PageFiller {
   /// Where a column that begins with `first` and may be so high ends: not behind what stays with the next, if
   /// there is a choice.
   static std::size_t end_of_column(const std::vector<Fragment>& all, std::size_t first, std::size_t last,
-                                   double high) {
+                                   double high, bool leftmost) {
     double sum = 0;
     std::size_t end = first, fits = first;
     while (fits < last) {
@@ -86,7 +86,8 @@ class PageFiller {
       ++fits;
       if (fits == last || !all[fits - 1].keep_with_next) end = fits;
     }
-    if (end == first) end = std::max(fits, std::min(first + 1, last));
+    // What is too tall for any column begins in the first one; in another it waits for the next page.
+    if (end == first && leftmost) end = std::max(fits, std::min(first + 1, last));
     return end;
   }
 
@@ -94,7 +95,7 @@ class PageFiller {
                                               std::size_t last, std::size_t columns, double high) {
     std::vector<std::size_t> ends;
     for (std::size_t column = 0; column < columns; ++column)
-      ends.push_back(end_of_column(all, column == 0 ? first : ends.back(), last, high));
+      ends.push_back(end_of_column(all, column == 0 ? first : ends.back(), last, high, column == 0));
     return ends;
   }
 

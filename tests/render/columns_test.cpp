@@ -100,6 +100,24 @@ TEST_CASE("no part's heading ends a column, and no row's words are torn apart by
   }
 }
 
+TEST_CASE("a short paragraph is never torn, wherever the page ends") {
+  for (int before = 0; before < 60; ++before) {
+    Document document{"Title", "", {}};
+    for (int i = 0; i < before; ++i) document.blocks.emplace_back(Paragraph{"", "A line."});
+    document.blocks.emplace_back(Heading{2, "Notes", true});
+    const std::string words =
+        "first one two three four five six seven eight nine ten eleven twelve thirteen last";
+    for (int i = 0; i < 3; ++i) document.blocks.emplace_back(Paragraph{"", words});
+    const auto holds = [](const Drawing& page, const std::string& word) {
+      int out = 0;
+      for (const TextItem* text : check::texts_of(page)) out += text->text.find(word) != std::string::npos;
+      return out;
+    };
+    CAPTURE(before);
+    for (const Drawing& page : lay_out(document)) CHECK(holds(page, "first") == holds(page, "last"));
+  }
+}
+
 TEST_CASE("a table or a chart between lines in columns goes across the page") {
   Document document = rows(8, 6);
   document.blocks.emplace_back(Table{{"a", "b"}, {{"1", "2"}}, {}, {}});
