@@ -14,6 +14,7 @@
 
 #include <optional>
 
+#include "render/chart_marks.hpp"
 #include "render/document.hpp"
 #include "render/geometry.hpp"
 
@@ -27,11 +28,6 @@ struct ChartStyle {
   double margin = 12;          ///< White around the chart.
   double title_size = 13, text_size = 9, label_size = 7.5;
   bool with_title = true, with_notes = true, with_key = true;
-};
-
-struct CellSize {
-  double width = 15, height = 15;
-  bool operator==(const CellSize&) const = default;
 };
 
 /// The columns and rows to draw: `columns` from `first_column` on, counted from the right, `rows` from
@@ -70,27 +66,7 @@ GridMargins grid_margins(const Chart& chart, const ChartWindow& window, CellSize
 /// cuts is replaced by an ellipsis.
 Drawing draw_grid(const Chart& chart, const ChartWindow& window, CellSize cell, const ChartStyle& style);
 
-/// The symbol of a mark in a box of the given size; an undrawable mark gives an empty symbol. The pen follows
-/// the square, and not the mark's own stretching; as in type, it is a little heavier in a small square and
-/// lighter in a large one, so that both look equally dark; and a little lighter for a mark of many lines.
-Symbol make_symbol(const Mark& mark, double width, double height, CellSize cell);
-
 /// Dashed, so that it is no frame in grey either.
 inline constexpr Stroke marker_stroke{1.8, marker_ink, 3.6};
-
-/// Two colours of one chart that are hard to tell apart in grey: then empty squares carry the tints' letters.
-bool needs_letters(const Chart& chart);
-
-/// Colour never stands alone: the squares of every tint but the first have flags, small triangles in their
-/// corners, which of the four telling the tint. Tints 1 to 15 differ; `tint` counts from 0.
-///
-///      +----+  +----+  +----+
-///      |    |  |   \|  |   \|      tints 1, 2 and 3
-///      |\   |  |    |  |\   |
-///      +----+  +----+  +----+
-void add_flags(Path& path, std::size_t tint, const Box& square);
-
-/// Letters of a mark, in the middle of its box.
-void add_letters(Drawing& drawing, const std::string& letters, const Box& box, Colour colour);
 
 }  // namespace wale::render

@@ -383,7 +383,7 @@ int main(int count, char** words) {
     return bytes.empty() ? 1 : 0;
   }
   const std::string self = std::filesystem::read_symlink("/proc/self/exe");
-  std::string folder = std::filesystem::temp_directory_path() / "wale-drawing-XXXXXX";
+  std::string folder = std::filesystem::temp_directory_path() / ("wale-drawing-" + std::string(6, 'X'));
   if (!mkdtemp(folder.data())) return 1;
   // Memory first: what this process holds when it forks counts for its children.
   const bool memory = measure_memory(self, folder);

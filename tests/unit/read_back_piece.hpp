@@ -5,6 +5,18 @@
 
 namespace wale::read_back {
 
+/// Loops that items take from the needle, and give to it.
+inline long long taken(const std::vector<Item>& items) {
+  long long out = 0;
+  for (const Item& each : items) out += each.takes;
+  return out;
+}
+inline long long given(const std::vector<Item>& items) {
+  long long out = 0;
+  for (const Item& each : items) out += each.gives;
+  return out;
+}
+
 inline constexpr std::string_view cut_repeats =
     "Where a repeat is no longer whole, work its sts plain: knit on RS rows, purl on WS rows.";
 inline constexpr std::string_view new_stitches =

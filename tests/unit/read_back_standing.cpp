@@ -1,0 +1,279 @@
+// Fabrics on the needle, one or several side by side, and how their columns go on.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "tests/unit/read_back_piece.hpp"
+
+namespace wale::read_back {
+
+namespace {
+
+long long rest(long long a, long long b) {
+  return ((a % b) + b) % b;
+}
+
+}  // namespace
+
+long long PieceReader::Standing::set_on() const {
+  long long out = 0;
+  for (const Part& each : parts) out += each.width;
+  return out;
+}
+
+// --- fabrics as they are set on the needle
+
+/// "rib for 16 rows, about 6 cm (2.25 in), ending with a WS row."
+void PieceReader::layout(Cursor& in) {
+  const ReadFabric& own = fabric(in.up_to(" "), in);
+  const long long rows = extent(in);
+  set({{&own, hands_.all()}}, rows);
+  check_count(in);
+}
+
+/// "1 and 2 of rising 60 times: 64 sts."
+void PieceReader::times_of_fabric(Cursor& in) {
+  const long long first = in.number();
+  long long last = first;
+  if (in.accept(" and ") || in.accept("-")) last = in.number();
+  in.expect(" of ");
+  const ReadFabric& own = fabric(in.up_to(" "), in);
+  if (first != 1 || last != own.cycle()) in.stuck("these are not all rows of it");
+  const long long times = in.times();
+  for (long long i = 0; i < times; ++i) set({{&own, hands_.all()}}, last);
+  check_count(in);
+}
+
+/// "a RS row: 4 sts in garter, 73 sts in lantern. Work on so for 9 rows, each fabric in its own rows; ..."
+void PieceReader::side_by_side(Cursor& in) {
+  if (in.accept("the next rnd: ")) {
+    if (hands_.form() == Form::flat) in.stuck("the work is flat");
+  } else {
+    const bool right = in.accept("a RS row: ");
+    if (!right) in.expect("a WS row: ");
+    if (right != (hands_.side() == Side::right)) in.stuck("the other side faces");
+  }
+  std::vector<Part> parts;
+  do {
+    const long long width = in.sts();
+    in.expect(" in ");
+    parts.push_back({&fabric(in.until(",."), in), width});
+  } while (in.accept(", "));
+  in.expect(". Work on so ");
+  const long long rows = extent(in);
+  in.expect(", each fabric in its own rows");
+  const bool flat = hands_.form() == Form::flat;
+  if (flat) in.expect("; on WS rows they come in the opposite order");
+  in.expect(".");
+  in.accept(
+      " Where a row is worked twice, the fabrics that have it once are worked the first time and slipped the "
+      "second.");
+  set(std::move(parts), rows);
+  if (!in.done()) {
+    if (!in.accept(" There are now ")) in.stuck("this is not understood");
+    if (in.sts() != hands_.all()) in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
+    in.expect(".");
+  }
+}
+
+/// The fabrics are worked from their first row on; where the wrong side faces, from their first WS row.
+void PieceReader::set(std::vector<Part> parts, long long rows) {
+  const long long before = hands_.all();
+  long long all = 0;
+  for (const Part& each : parts) {
+    all += each.width;
+    const long long over = each.width - each.fabric->base;
+    if (each.width < each.fabric->least || over < 0 ||
+        (each.fabric->per_n == 0 ? over != 0 : over % each.fabric->per_n != 0))
+      throw Misread(fmt::format("{} does not go into {} sts", each.fabric->name, each.width));
+  }
+  if (all != before) throw Misread(fmt::format("the fabrics take {} sts of {}", all, before));
+  const long long first = hands_.form() == Form::flat && hands_.side() == Side::wrong ? 1 : 0;
+  standing_.reset();
+  work_parts(parts, first, rows);
+  if (hands_.all() == before) standing_ = Standing{std::move(parts), 0, before, first + rows};
+}
+
+void PieceReader::work_parts(const std::vector<Part>& parts, long long first, long long rows) {
+  std::vector<long long> widths;
+  for (const Part& each : parts) widths.push_back(each.width);
+  for (long long i = 0; i < rows; ++i) work_joint_row(parts, widths, first + i);
+}
+
+void PieceReader::work_joint_row(const std::vector<Part>& parts, std::vector<long long>& widths,
+                                 long long row) {
+  if (parts.size() == 1) {
+    for (const RowLine* line : parts[0].fabric->passes(row)) work_line(*line, hands_, table_, hand_);
+    return;
+  }
+  std::vector<std::vector<const RowLine*>> all;
+  std::size_t most = 1;
+  for (const Part& each : parts) {
+    all.push_back(each.fabric->passes(row));
+    most = std::max(most, all.back().size());
+  }
+  const bool reversed = hands_.form() == Form::flat && hands_.side() == Side::wrong;
+  for (std::size_t pass = 0; pass < most; ++pass) {
+    std::vector<Item> items;
+    std::vector<std::string> with;
+    for (std::size_t k = 0; k < parts.size(); ++k) {
+      const std::size_t i = reversed ? parts.size() - 1 - k : k;
+      RowLine line;
+      if (pass < all[i].size()) {
+        line = *all[i][pass];
+        if (line.side && *line.side != hands_.side()) misread("the other side faces", line.words);
+      } else {
+        Phrase slip;
+        slip.stitch = "sl";
+        line.phrases.emplace_back();
+        line.phrases.back().kind = Phrase::Kind::repeat;
+        line.phrases.back().inner = {slip};
+      }
+      const Spread own = spread(line, widths[i], table_);
+      const std::vector<Item> worked = own.all();
+      items.insert(items.end(), worked.begin(), worked.end());
+      if (!own.seen) widths[i] += given(worked) - taken(worked);
+      if (with.empty()) with = line.with;
+    }
+    hands_.work(items, Turn::none, pass + 1 < most, with, hand_);
+  }
+}
+
+// --- fabrics as they stand
+
+/// Stitches leave the needle where the next row begins, or where it ends.
+void PieceReader::lose(long long count, bool from_end) {
+  if (!standing_) return;
+  const bool at_right = (hands_.side() == Side::right || hands_.form() == Form::round) != from_end;
+  if (at_right)
+    standing_->low += count;
+  else
+    standing_->high -= count;
+}
+
+void PieceReader::even(Cursor& in) {
+  const long long rows = extent(in);
+  work_even(rows);
+  check_count(in);
+}
+
+void PieceReader::work_even(long long rows) {
+  if (plain_between_ && !standing_) {
+    for (long long i = 0; i < rows; ++i) {
+      std::vector<Item> items(static_cast<std::size_t>(hands_.all()), plain());
+      hands_.work(items, Turn::none, false, {}, hand_);
+    }
+    return;
+  }
+  if (!standing_) throw Misread("no fabric is being worked");
+  if (standing_->low == 0 && standing_->high == standing_->set_on()) {
+    work_parts(standing_->parts, standing_->row, rows);
+    standing_->row += rows;
+    if (hands_.all() != standing_->high) standing_.reset();
+    return;
+  }
+  for (long long i = 0; i < rows; ++i) {
+    std::vector<std::string> with;
+    const std::vector<Item> items = standing_row(standing_->low, standing_->high, with);
+    hands_.work(items, Turn::none, false, with, hand_);
+    ++standing_->row;
+  }
+}
+
+Item PieceReader::plain() const {
+  Item out;
+  out.op.stitch = *table_.find(hands_.form() == Form::flat && hands_.side() == Side::wrong ? "p" : "k");
+  out.takes = out.gives = 1;
+  return out;
+}
+
+/// Whether every row of it works each stitch alone, so that it can be cut anywhere.
+bool PieceReader::stitch_by_stitch(const Part& part) {
+  for (const RowLine& line : part.fabric->rows) {
+    if (part.fabric->passes(line.first - 1).size() > 1)
+      throw Misread(part.fabric->name + " is worked twice a row and cannot be cut");
+    const Spread row = spread(line, part.width, table_);
+    for (const Item& each : row.all())
+      if (each.takes != 1 || each.gives != 1) return false;
+  }
+  return true;
+}
+
+/// The columns from `low` to `high` of the next row, in the order in which they are worked.
+std::vector<Item> PieceReader::standing_row(long long low, long long high, std::vector<std::string>& with) {
+  const bool reversed = hands_.form() == Form::flat && hands_.side() == Side::wrong;
+  const long long total = standing_->set_on();
+  if (reversed) std::tie(low, high) = std::pair(total - high, total - low);
+  std::vector<Item> out;
+  long long begins = 0;
+  const std::size_t parts = standing_->parts.size();
+  for (std::size_t k = 0; k < parts; ++k) {
+    const Part& part = standing_->parts[reversed ? parts - 1 - k : k];
+    const long long from = k == 0 ? low : std::max(low, begins);
+    const long long to = k + 1 == parts ? high : std::min(high, begins + part.width);
+    const RowLine& line = *part.fabric->passes(standing_->row).at(0);
+    if (with.empty()) with = line.with;
+    if (from < to) {
+      const std::vector<Item> own = columns(part, line, from - begins, to - begins, reversed);
+      out.insert(out.end(), own.begin(), own.end());
+    }
+    begins += part.width;
+  }
+  return out;
+}
+
+/// Columns of one fabric's row: `from` may lie before it and `to` behind it, where it goes on as it would.
+std::vector<Item> PieceReader::columns(const Part& part, const RowLine& line, long long from, long long to,
+                                       bool) {
+  const Spread row = spread(line, part.width, table_);
+  const long long before = taken(row.before), after = part.width - taken(row.after);
+  std::vector<Item> out;
+  if ((from < 0 || to > part.width) && !told_new_) throw Misread("nothing says how new stitches are worked");
+  if (row.seen || stitch_by_stitch(part)) {
+    bool seen = false;
+    const std::vector<Item>& period = row.times == 0 || row.fill.empty() ? row.before : row.fill;
+    const long long begins = &period == &row.fill ? before : 0;
+    for (long long c = from; c < to; ++c) {
+      const Item* item = nullptr;
+      if (c >= 0 && c < before)
+        item = &row.before[static_cast<std::size_t>(c)];
+      else if (c >= after && c < part.width)
+        item = &row.after[static_cast<std::size_t>(c - after)];
+      else if (row.seen && c < 0 && before > 0)
+        item = &row.before.front();
+      else if (row.seen && c >= part.width && !row.after.empty())
+        item = &row.after.back();
+      else if (row.seen)
+        item = &row.fill.front();
+      else
+        item = &period[static_cast<std::size_t>(rest(c - begins, static_cast<long long>(period.size())))];
+      // All that is worked as seen is one thing to do.
+      const bool same = item->op.form == Op::Form::as_seen;
+      if (!same || !seen) out.push_back(*item);
+      seen = same;
+    }
+    return out;
+  }
+  // Only what is whole is worked in pattern; the rest is plain.
+  long long at = 0;
+  if ((from < 0 || to > part.width) && !told_plain_) throw Misread("nothing says that these are plain");
+  const auto put_run = [&](const std::vector<Item>& items) {
+    const long long width = taken(items), begin = at, end = at + width;
+    at = end;
+    if (width == 0 || end <= from || begin >= to) return;
+    if (begin >= from && end <= to) {
+      out.insert(out.end(), items.begin(), items.end());
+    } else {
+      if (!told_plain_) throw Misread("nothing says what becomes of a repeat that is cut");
+      for (long long c = std::max(begin, from); c < std::min(end, to); ++c) out.push_back(plain());
+    }
+  };
+  for (long long c = from; c < std::min(0LL, to); ++c) out.push_back(plain());
+  put_run(row.before);
+  for (long long i = 0; i < row.times; ++i) put_run(row.fill);
+  put_run(row.after);
+  for (long long c = std::max(from, part.width); c < to; ++c) out.push_back(plain());
+  return out;
+}
+
+}  // namespace wale::read_back
