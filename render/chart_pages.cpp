@@ -77,8 +77,8 @@ bool put_beside(Drawing& squares, const Chart& chart, double width, const ChartS
   std::vector<KeyLine> key = draw_key(chart, room, style);
   double height = 0;
   for (const KeyLine& line : key) height += line.drawing.height + (line.begins_entry && height > 0 ? 2.5 : 0);
-  // A key that is much longer than its chart reads better below, where it may go over the page.
-  if (height > std::max(1.6 * squares.height, 14 * style.text_size)) return false;
+  // A key that is longer than its chart goes below, where it may go over the page.
+  if (height > std::max(squares.height, 14 * style.text_size)) return false;
   double top = 0;
   for (KeyLine& line : key) {
     if (line.begins_entry && top > 0) top += 2.5;
