@@ -221,8 +221,7 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
 }
 
 bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
-  if (source.form != tree::Repeat::Form::times) return not_yet(out.span, "`repeat until` the yarn says so");
-  const auto times = evaluate_count(*source.amount, shelf_.scope, 1, "a repeat", diagnostics_);
+  const auto times = how_often(source, out);
   if (!times) return false;
   out.times = *times;
   State before = settled();
