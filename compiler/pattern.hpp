@@ -42,6 +42,12 @@ struct Lot {
   Span span;
 };
 
+/// `75 m / 50 g`: how far a weight of yarn goes.
+struct Yardage {
+  double metres = 0, grams = 0;
+  Span span;
+};
+
 struct Strand {
   std::string name;
   std::vector<int> yarns;  ///< ends held together; empty where the pattern names no yarn for it
@@ -56,6 +62,20 @@ struct Gauge {
   Span span;
 
   double wales_per_cm() const { return stitches_per_cm / layers; }
+};
+
+/// A swatch as it was measured; gauges and weights follow from it in swatch.hpp.
+struct Swatch {
+  struct Size {
+    double width = 0, height = 0;  ///< in cm
+  };
+  std::string fabric;
+  short strand = -1;  ///< in hand where the fabric's rows name none; -1: the pattern has none
+  long long stitches = 0, rows = 0;
+  int layers = 1;  ///< 2: counted in pairs of double knitting
+  double grams = 0, needle_mm = 0;
+  Size before, after;  ///< washing and drying
+  Span span;
 };
 
 /// A row as it works out.
@@ -213,6 +233,7 @@ struct Pattern {
   std::vector<Yarn> yarns;
   std::vector<Strand> strands;
   std::vector<Gauge> gauges;
+  std::vector<Swatch> swatches;
   std::vector<Fabric> fabrics;
   std::vector<Piece> pieces;
   std::vector<Lot> stash;  ///< yarn on hand; a yarn that is not in it is to be bought

@@ -365,6 +365,8 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
     return false;
   }
+  resolve(outcome.tally, in_hand_);
+  carry(outcome.tally, shelf_.stitches);
   add(tally, outcome.tally);
   worked = {outcome.widths, outcome.unworked.width(), outcome.resolves};
   std::set<short> strands;
