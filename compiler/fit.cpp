@@ -235,9 +235,13 @@ Shelf shelf_of(const Workshop& shop, Pattern& pattern, const Instead& instead) {
 }
 
 Trials::Trials(const Workshop& shop, const Pattern& pattern, std::size_t index)
-    : shop_(shop), pattern_(pattern), index_(index), converted_(shop.pieces.size()) {
+    : shop_(shop),
+      pattern_(pattern),
+      index_(index),
+      lengths_(pattern_, shop.stitches),
+      converted_(shop.pieces.size()) {
   pattern_.pieces.resize(std::min(index, pattern_.pieces.size()));
-  before_ = need_of(pattern_.pieces, pattern_, shop.stitches).grams;
+  before_ = need_of(pattern_.pieces, lengths_, pattern_);
 }
 
 Trial Trials::work(const Instead& instead, std::uint32_t step) {
@@ -267,9 +271,7 @@ Trial Trials::work(const Instead& instead, std::uint32_t step) {
     out.made = std::move(pattern_.pieces[before]);
   }
   pattern_.pieces.resize(before);
-  const auto grams = [&](const std::vector<Piece>& pieces) {
-    return need_of(pieces, pattern_, shop_.stitches).grams;
-  };
+  const auto grams = [&](const std::vector<Piece>& pieces) { return need_of(pieces, lengths_, pattern_); };
   out.later = grams(later);
   out.here = out.piece = std::vector<Range>(pattern_.yarns.size());
   if (!out.made) return out;
@@ -280,7 +282,7 @@ Trial Trials::work(const Instead& instead, std::uint32_t step) {
   out.reached = last != part.steps.end();
   if (out.reached) {
     part.steps.erase(last + 1, part.steps.end());
-    part.tally.clear();
+    part.tally = {};
     for (const Step& each : part.steps) add(part.tally, each.tally);
     out.here = grams({part});
   }

@@ -99,7 +99,7 @@ class Shortage {
     Piece alone = pattern_.pieces[stretch.piece];
     alone.steps = {*stretch.step};
     alone.tally = stretch.step->tally;
-    stretch.grams = need_of({alone}, pattern_, shop_.stitches).grams[yarn_].middle;
+    stretch.grams = need_of({alone}, LoopLengths(pattern_, shop_.stitches), pattern_)[yarn_].middle;
     if (stretch.repeat) return;
     stretch.unit = stretch.step->form == Form::flat ? 2 : 1;
     if (!stretch.times) return;
@@ -215,7 +215,7 @@ void compare_with_stash(const Workshop& shop, const Pattern& pattern, const Inst
                         Diagnostics& diagnostics) {
   if (pattern.stash.empty() || pattern.pieces.size() != shop.pieces.size()) return;
   const Estimate estimate = estimate_yarn(pattern, shop.stitches);
-  for (const StashUse& use : stash_use(pattern, shop.stitches, estimate)) {
+  for (const StashUse& use : stash_use(pattern, estimate)) {
     Shortage shortage(shop, pattern, instead, use);
     if (use.short_of_yarn())
       shortage.report(diagnostics);

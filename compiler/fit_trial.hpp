@@ -21,6 +21,8 @@ class Trials {
  public:
   /// Of the piece at `index`; `pattern` holds those above it.
   Trials(const Workshop& shop, const Pattern& pattern, std::size_t index);
+  Trials(const Trials&) = delete;  // the lengths refer to its pattern
+  Trials& operator=(const Trials&) = delete;
 
   Trial work(const Instead& instead, std::uint32_t step);
   /// Of the pieces above.
@@ -31,6 +33,7 @@ class Trials {
   const Workshop& shop_;
   Pattern pattern_;
   std::size_t index_;
+  LoopLengths lengths_;
   std::vector<Range> before_;
   std::vector<std::vector<Fabric>> converted_;
 };

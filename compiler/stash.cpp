@@ -95,31 +95,40 @@ std::vector<int> yarns_of(const Pattern& pattern, short strand) {
   const bool none = std::all_of(pattern.strands.begin(), pattern.strands.end(),
                                 [](const Strand& s) { return s.yarns.empty(); });
   if (none && pattern.yarns.size() == 1) out = {0};
-  std::sort(out.begin(), out.end());
-  out.erase(std::unique(out.begin(), out.end()), out.end());
   return out;
 }
 
-YarnNeed need_of(const std::vector<Piece>& pieces, const Pattern& pattern, const Stitches& stitches) {
-  YarnNeed out;
-  out.grams.resize(pattern.yarns.size());
-  if (pieces.empty()) return out;
-  Pattern part;
-  part.yarns = pattern.yarns;
-  part.strands = pattern.strands;
-  part.gauges = pattern.gauges;
-  part.pieces = pieces;
-  Estimate estimate = estimate_yarn(part, stitches);
-  for (const YarnEstimate& each : estimate.yarns) out.grams[static_cast<std::size_t>(each.yarn)] = each.grams;
-  out.missing = std::move(estimate.missing);
+std::vector<Range> grams_of(const StrandMetres& metres, const Pattern& pattern) {
+  std::vector<Range> out(pattern.yarns.size());
+  for (const auto& [strand, length] : metres) {
+    for (const int yarn : yarns_of(pattern, strand)) {
+      const auto at = static_cast<std::size_t>(yarn);
+      out[at] = out[at] + length * (pattern.yarns[at].grams / pattern.yarns[at].metres);
+    }
+  }
   return out;
 }
 
-std::vector<StashUse> stash_use(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate) {
+std::vector<Range> need_of(const std::vector<Piece>& pieces, const LoopLengths& lengths,
+                           const Pattern& pattern) {
+  StrandMetres sum;
+  if (!pattern.gauges.empty())
+    for (const Piece& piece : pieces) {
+      for (const Step& step : piece.steps) add(sum, lengths.of(step, piece));
+      add(sum, lengths.ends_of(piece));
+    }
+  return grams_of(sum, pattern);
+}
+
+std::vector<StashUse> stash_use(const Pattern& pattern, const Estimate& estimate) {
   std::vector<StashUse> out;
   if (pattern.stash.empty() || !estimate.missing.empty()) return out;
-  std::vector<YarnNeed> pieces;
-  for (const Piece& piece : pattern.pieces) pieces.push_back(need_of({piece}, pattern, stitches));
+  std::vector<std::vector<Range>> pieces(pattern.pieces.size(), std::vector<Range>(pattern.yarns.size()));
+  for (const PieceEstimate& piece : estimate.pieces) {
+    StrandMetres metres;
+    for (const StrandEstimate& strand : piece.strands) metres[strand.strand] = strand.metres;
+    pieces[piece.piece] = grams_of(metres, pattern);
+  }
   for (std::size_t yarn = 0; yarn < pattern.yarns.size(); ++yarn) {
     const auto there = on_hand(pattern, static_cast<int>(yarn));
     if (!there) continue;
@@ -137,9 +146,9 @@ std::vector<StashUse> stash_use(const Pattern& pattern, const Stitches& stitches
     std::vector<double> lots, middle, high;
     for (const Lot& lot : pattern.stash)
       if (lot.yarn == use.yarn) lots.push_back(lot.grams);
-    for (const YarnNeed& piece : pieces) {
-      middle.push_back(piece.grams[yarn].middle);
-      high.push_back(piece.grams[yarn].high);
+    for (const std::vector<Range>& piece : pieces) {
+      middle.push_back(piece[yarn].middle);
+      high.push_back(piece[yarn].high);
     }
     use.plan = plan_lots(high, lots);
     if (!use.plan.fits || !use.plan.mixed.empty()) use.plan = plan_lots(middle, lots);

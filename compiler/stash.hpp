@@ -25,15 +25,14 @@ void read_stash(const tree::Stash& source, const Scope& scope, const std::vector
 /// Grams of the yarn on hand, of all lots; nothing where the stash does not name it.
 std::optional<double> on_hand(const Pattern& pattern, int yarn);
 
-/// The yarns that run in a strand; a pattern of one yarn and no strands is knitted from that yarn.
+/// The yarn of each end of a strand; a pattern of one yarn and no strands is knitted from that yarn.
 std::vector<int> yarns_of(const Pattern& pattern, short strand);
 
-/// What pieces take, in grams of each of the pattern's yarns; `missing` where there is no estimate.
-struct YarnNeed {
-  std::vector<Range> grams;
-  std::string missing;
-};
-YarnNeed need_of(const std::vector<Piece>& pieces, const Pattern& pattern, const Stitches& stitches);
+/// Grams of each of the pattern's yarns in so much of its strands.
+std::vector<Range> grams_of(const StrandMetres& metres, const Pattern& pattern);
+/// What pieces take, in grams of each of the pattern's yarns. Nothing where there is no gauge.
+std::vector<Range> need_of(const std::vector<Piece>& pieces, const LoopLengths& lengths,
+                           const Pattern& pattern);
 
 /// One yarn of the stash, and what becomes of it. All in grams.
 struct StashUse {
@@ -44,7 +43,7 @@ struct StashUse {
   double lacking = 0;   ///< by the middle estimate
   long long balls = 0;  ///< to buy beyond the stash: nothing where it covers the upper estimate, else until
                         ///< it covers that and the middle one with the reserve
-  LotPlan plan;  ///< for each piece of the pattern; empty where the yarn runs short
+  LotPlan plan;         ///< for each piece of the pattern; empty where the yarn runs short
 
   double share() const { return used.middle / there; }
   bool short_of_yarn() const { return used.middle > there; }
@@ -52,7 +51,7 @@ struct StashUse {
 };
 
 /// Of each yarn in the stash, in the pattern's order; empty where there is no estimate.
-std::vector<StashUse> stash_use(const Pattern& pattern, const Stitches& stitches, const Estimate& estimate);
+std::vector<StashUse> stash_use(const Pattern& pattern, const Estimate& estimate);
 
 /// "Front and back from lot 21B, collar from lot 22.", a sentence for each yarn of more than one lot.
 std::vector<std::string> lot_sentences(const Pattern& pattern, const std::vector<StashUse>& uses);
