@@ -201,16 +201,11 @@ class Solver {
     return true;
   }
 
-  /// The share of the piece that is worked by then says what must be left, so that the scale can decide
-  /// whatever the gauge turns out to be.
   UntilYarn facts(const Trial& trial, const Pressure& press, bool half) const {
     const auto at = static_cast<std::size_t>(press.yarn);
     UntilYarn out{half, -1, press.yarn, 0, 0, press.by_upper_bound};
     out.there = *on_hand(pattern_, press.yarn) - trials_.before()[at].middle;
-    const double later = with_reserve(trial.later[at]);
-    const double share = trial.here[at].middle / trial.piece[at].middle;
-    const double margin = with_reserve(trial.piece[at]) / trial.piece[at].middle;
-    out.left = later + (out.there - later) * (1 - share / margin);
+    out.left = out.there - trial.here[at].middle;
     return out;
   }
 

@@ -40,8 +40,13 @@ TEST_CASE(
   std::size_t all_whole = 0, some_mixed = 0;
   for (int round = 0; round < 400; ++round) {
     std::vector<double> needs(1 + random() % 5), lots(1 + random() % 3);
-    for (double& need : needs) need = static_cast<double>(1 + random() % 60);
-    for (double& lot : lots) lot = static_cast<double>(20 + random() % 120);
+    for (double& need : needs) need = static_cast<double>(1 + random() % 40);
+    for (double& lot : lots) lot = static_cast<double>(10 + random() % 70);
+    // Every second shelf is nearly used up.
+    if (round % 2 == 0)
+      lots.back() = std::max(1.0, std::accumulate(needs.begin(), needs.end(), 0.0) -
+                                      std::accumulate(lots.begin(), lots.end() - 1, 0.0) +
+                                      static_cast<double>(random() % 4));
     const double need = std::accumulate(needs.begin(), needs.end(), 0.0),
                  there = std::accumulate(lots.begin(), lots.end(), 0.0);
     const LotPlan plan = plan_lots(needs, lots);
