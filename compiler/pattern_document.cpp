@@ -188,7 +188,8 @@ class Writer {
     out_.blocks.push_back(std::move(table));
     if (several && estimate_.missing.empty()) yarn_by_size();
     stash();
-    if (!estimate_.missing.empty())
+    // A file of nothing but yarn is the list of what is on the shelf.
+    if (!estimate_.missing.empty() && (!pattern_.pieces.empty() || pattern_.stash.empty()))
       paragraph("", fmt::format("No amounts are given: {}.", estimate_.missing));
   }
 
@@ -381,6 +382,7 @@ class Writer {
   }
 
   void instructions() {
+    if (parts_.empty()) return;
     out_.blocks.push_back(render::Heading{2, "Instructions", true});
     for (const InstructionPart& each : parts_) part(each);
   }
