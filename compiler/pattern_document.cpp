@@ -14,6 +14,8 @@
 #include "compiler/mirror.hpp"
 #include "compiler/piece_charts.hpp"
 #include "compiler/piece_measures.hpp"
+#include "compiler/strand_blocks.hpp"
+#include "compiler/yarn_document.hpp"
 
 namespace wale {
 
@@ -188,6 +190,11 @@ class Writer {
     if (several && estimate_.missing.empty()) yarn_by_size();
     if (!estimate_.missing.empty())
       paragraph("", fmt::format("No amounts are given: {}.", estimate_.missing));
+    append(strand_blocks(pattern_, stitches_, settings_.units));
+  }
+
+  void append(std::vector<render::Block> blocks) {
+    for (render::Block& block : blocks) out_.blocks.push_back(std::move(block));
   }
 
   void gauge() {
@@ -203,6 +210,7 @@ class Writer {
         text += fmt::format(", on {:g} mm needles or the size that gives this gauge", *each.needle_mm);
       paragraph("", text + ".");
     }
+    append(swatch_blocks(pattern_, stitches_, settings_.units));
   }
 
   void sizes() {
@@ -385,6 +393,9 @@ class Writer {
                                       : range_words(strand.metres, "m")) +
                                 ".");
     }
+    // A single amount has been said.
+    if (render::Table table = amounts_by_piece(pattern_, estimate_, settings_.units); table.rows.size() > 1)
+      out_.blocks.push_back(std::move(table));
     for (const std::string& assumption : estimate_.assumptions) paragraph("", assumption);
   }
 

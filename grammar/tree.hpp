@@ -262,18 +262,19 @@ struct Yarn {
   Expression mass, length;
   std::optional<Name> colour;  ///< `#2f5d50`
 };
+struct WrittenFor {
+  Expression length, mass;
+};
 struct Strand {
   Name name;
   std::vector<Name> ends;
+  std::optional<WrittenFor> written_for;
 };
 struct Gauge {
   Expression stitches, rows, over;
   bool pairs = false;  ///< counted in pairs of double knitting
   std::optional<Expression> needle;
   std::optional<Name> fabric;
-};
-struct WrittenFor {
-  Expression length, mass;
 };
 struct Sizes {
   std::vector<Name> names;
@@ -292,7 +293,10 @@ struct Stash {
 };
 struct Swatch {
   Name fabric;
+  std::optional<Name> strand;
+  bool pairs = false;  ///< counted in pairs of double knitting
   std::optional<Expression> stitches, rows, mass, needle;
+  std::vector<Expression> edges;          ///< stitches at each side, rows below and above; empty: none
   std::vector<Expression> before, after;  ///< width and height
 };
 struct Season {
