@@ -13,6 +13,8 @@
 #include "compiler/resolve.hpp"
 #include "compiler/sizes.hpp"
 #include "compiler/stash.hpp"
+#include "compiler/strands.hpp"
+#include "compiler/swatch_check.hpp"
 #include "compiler/values.hpp"
 #include "grammar/parser.hpp"
 #include "grammar/vocabulary.hpp"
@@ -52,6 +54,9 @@ class Checker {
       fabrics_of_the_first();
     else
       fabrics(common_.tree);
+    find_strands_of_swatches(pattern_, swatches_, declares_strands_, diagnostics_);
+    warn_of_swatches(pattern_, common_.stitches, common_.asked.gauge.has_value(), diagnostics_);
+    warn_of_other_weights(pattern_, diagnostics_);
     pieces(common_.tree);
     contrast();
     warn_of_floats(pattern_, common_.stitches, diagnostics_);
@@ -94,10 +99,12 @@ class Checker {
     for_each<tree::By>(tree, [&](const tree::By& t, Span) { once(pattern_.author, t.text, "an author"); });
     for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { early_measure(m); });
     for_each<tree::Gauge>(tree, [&](const tree::Gauge& g, Span span) { gauge(g, span); });
+    for_each<tree::Swatch>(tree, [&](const tree::Swatch& s, Span) { swatch(s); });
+    add_swatch_gauges(pattern_);
     if (common_.asked.gauge) other_gauge(*common_.asked.gauge, common_.asked.gauge_span);
     scope_.gauge = pattern_.gauges.empty() ? nullptr : &pattern_.gauges.front();
     for_each<tree::Gauge>(tree, [&](const tree::Gauge&, Span) { scope_.gauge_unclear = !scope_.gauge; });
-    scope_.gauge_unclear |= !tree.whole && !scope_.gauge;
+    scope_.gauge_unclear |= (!tree.whole || swatch_unclear_) && !scope_.gauge;
     scope_.measures.clear();
     scope_.unclear.clear();
     for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { measure(m); });
@@ -109,11 +116,31 @@ class Checker {
     for_each<tree::Stash>(tree, [&](const tree::Stash& s, Span) {
       read_stash(s, scope_, names_of("yarns"), pattern_, diagnostics_);
     });
-    for_each<tree::Swatch>(tree, [&](const tree::Swatch&, Span s) { leave_out(s, "the swatch"); });
     for_each<tree::Season>(tree, [&](const tree::Season&, Span s) { leave_out(s, "the season"); });
-    for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor&, Span s) {
-      leave_out(s, "the yarn that the pattern was written for");
-    });
+    for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor& w, Span span) { written_for(w, span); });
+  }
+
+  void swatch(const tree::Swatch& source) {
+    if (!is_new(source.fabric, "swatches")) return;
+    swatches_.push_back(&source);
+    if (auto read = read_swatch(source, scope_, diagnostics_))
+      pattern_.swatches.push_back(std::move(*read));
+    else
+      swatch_unclear_ = true;
+  }
+
+  /// The pattern's own, for every strand that says no other.
+  void written_for(const tree::WrittenFor& source, Span span) {
+    if (written_for_) {
+      diagnostics_.add(Kind::duplicate_name, span, "the pattern says already what it was written for")
+          .label(*written_for_, "here")
+          .try_this("say it behind the strand: strand A = kelp written for 75 m / 50 g");
+      return;
+    }
+    written_for_ = span;
+    const auto yardage = read_yardage(source, span, scope_, diagnostics_);
+    for (Strand& strand : pattern_.strands)
+      if (!strand.written_for) strand.written_for = yardage;
   }
 
   /// A gauge may be given in measures, and measures may need the gauge: those that do not are known before
@@ -169,10 +196,7 @@ class Checker {
     if (!grams || !length) return;
     Yarn out{source.name.text, source.label.text, *grams, *length / 100, {}, source.name.span};
     for (const tree::Name& word : source.words) out.words.insert(word.text);
-    // Sewing thread is about 10 tex and rope-thick roving under 20,000: what lies outside is a slip of the
-    // pen.
-    const double tex = 1000 * out.grams / out.metres;
-    if (tex < 5 || tex > 50'000)
+    if (const double tex = tex_of(out); !is_knitting_yarn(tex))
       diagnostics_.add(
           Kind::bad_measure, join(source.mass.span, source.length.span),
           fmt::format("this makes a yarn of {:.3g} g to the kilometre, which is no knitting yarn", tex));
@@ -213,6 +237,10 @@ class Checker {
       if (!added.try_nearest(end.span, end.text, names_of("yarns")))
         added.try_this(fmt::format("yarn {} \"its name\" 100 g = 200 m", end.text));
     }
+    if (source.written_for)
+      out.written_for = read_yardage(*source.written_for,
+                                     join(source.written_for->length.span, source.written_for->mass.span),
+                                     scope_, diagnostics_);
     pattern_.strands.push_back(std::move(out));
   }
 
@@ -372,6 +400,9 @@ class Checker {
   std::set<std::string> strand_names_;
   bool declares_strands_ = false;
   std::vector<tree::Name> gauge_fabrics_;
+  std::vector<const tree::Swatch*> swatches_;  ///< one of a fabric
+  bool swatch_unclear_ = false;
+  std::optional<Span> written_for_;
 };
 
 /// Whether what was asked for is there to be asked for.

@@ -301,7 +301,9 @@ void work_pieces(const Workshop& shop, Pattern& pattern, Instead& instead, Diagn
       solved = solver->run();
     }
     Diagnostics found;
-    pattern.pieces.push_back(work_piece(source, shelf_of(shop, pattern, instead), found));
+    Shelf shelf = shelf_of(shop, pattern, instead);
+    shelf.doubtful |= diagnostics.has_errors();
+    pattern.pieces.push_back(work_piece(source, shelf, found));
     // What was not solved stands there once, and what is left of the piece would only repeat it.
     if (diagnostics.errors() == errors) diagnostics.append(found);
     if (!solved) pattern.pieces.back().good = false;

@@ -15,6 +15,8 @@
 #include "compiler/piece_charts.hpp"
 #include "compiler/piece_measures.hpp"
 #include "compiler/stash_document.hpp"
+#include "compiler/strand_blocks.hpp"
+#include "compiler/yarn_document.hpp"
 
 namespace wale {
 
@@ -191,6 +193,11 @@ class Writer {
     // A file of nothing but yarn is the list of what is on the shelf.
     if (!estimate_.missing.empty() && (!pattern_.pieces.empty() || pattern_.stash.empty()))
       paragraph("", fmt::format("No amounts are given: {}.", estimate_.missing));
+    append(strand_blocks(pattern_, stitches_, settings_.units));
+  }
+
+  void append(std::vector<render::Block> blocks) {
+    for (render::Block& block : blocks) out_.blocks.push_back(std::move(block));
   }
 
   void stash() {
@@ -215,6 +222,7 @@ class Writer {
         text += fmt::format(", on {:g} mm needles or the size that gives this gauge", *each.needle_mm);
       paragraph("", text + ".");
     }
+    append(swatch_blocks(pattern_, stitches_, settings_.units));
   }
 
   void sizes() {
@@ -398,6 +406,9 @@ class Writer {
                                       : range_words(strand.metres, "m")) +
                                 ".");
     }
+    // A single amount has been said.
+    if (render::Table table = amounts_by_piece(pattern_, estimate_, settings_.units); table.rows.size() > 1)
+      out_.blocks.push_back(std::move(table));
     for (const std::string& assumption : estimate_.assumptions) paragraph("", assumption);
   }
 

@@ -82,6 +82,7 @@ class Parser {
   bool measure(tree::Measure& out);
   bool stash(tree::Stash& out);
   bool swatch(tree::Swatch& out);
+  bool swatch_made(tree::Swatch& out);
   bool season(tree::Season& out);
   bool season_line(tree::Season& out);
   bool use(tree::Use& out);
