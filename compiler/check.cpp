@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "compiler/bring_in.hpp"
 #include "compiler/fabric.hpp"
 #include "compiler/floats.hpp"
 #include "compiler/piece.hpp"
@@ -102,11 +103,8 @@ class Checker {
     for_each<tree::Yarn>(tree, [&](const tree::Yarn& y, Span) { yarn(y); });
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand_names_.insert(s.name.text); });
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
-    for_each<tree::Use>(
-        tree, [&](const tree::Use&, Span s) { refuse(s, "`use`", "copy the declarations into this file"); });
     for_each<tree::Stash>(tree, [&](const tree::Stash&, Span s) { leave_out(s, "the stash"); });
     for_each<tree::Swatch>(tree, [&](const tree::Swatch&, Span s) { leave_out(s, "the swatch"); });
-    for_each<tree::Season>(tree, [&](const tree::Season&, Span s) { leave_out(s, "the season"); });
     for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor&, Span s) {
       leave_out(s, "the yarn that the pattern was written for");
     });
@@ -140,10 +138,6 @@ class Checker {
       scope_.unclear.insert(name);
   }
 
-  void refuse(Span span, std::string_view what, std::string help) {
-    diagnostics_.add(Kind::not_yet, span, fmt::format("{} is read, but not worked out yet", what))
-        .try_this(std::move(help));
-  }
   void leave_out(Span span, std::string_view what) {
     diagnostics_.add(Kind::not_yet_used, span,
                      fmt::format("{} is read, but left out of the sums so far", what));
@@ -391,10 +385,25 @@ bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vecto
   return diagnostics.errors() == before;
 }
 
-void compile(const Source& source, const Settings& settings, Checked& out) {
+bool all_text(const Loaded& loaded) {
+  return std::none_of(loaded.files.begin(), loaded.files.end(), [](const LoadedFile& file) {
+    const auto& found = file.found.all();
+    return std::any_of(found.begin(), found.end(), [](const Diagnostic& each) {
+      return each.kind == Kind::file_too_large || each.kind == Kind::not_text;
+    });
+  });
+}
+
+void compile(const Loaded& loaded, const Settings& settings, Checked& out) {
   Diagnostics& diagnostics = out.diagnostics;
-  const Asked asked = read_settings(settings, diagnostics);
-  const tree::Pattern tree = parse(source, diagnostics);
+  const Asked asked = read_settings(settings, loaded.files.size() + 1, diagnostics);
+  for (const LoadedFile& file : loaded.files) diagnostics.append(file.found);
+  diagnostics.append(loaded.found);
+  // What everything may hang on is not there: all else that could be said would follow from that.
+  if (loaded.found.has_errors() || !all_text(loaded)) return diagnostics.sort();
+  tree::Pattern together;
+  if (loaded.files.size() > 1) together = bring_in(loaded, diagnostics);
+  const tree::Pattern& tree = loaded.files.size() > 1 ? together : loaded.files.front().tree;
   const std::size_t read = diagnostics.all().size();
   const tree::Pattern vocabulary = parse(vocabulary_source(), diagnostics);
   out.stitches = std::make_unique<Stitches>(vocabulary, diagnostics);
@@ -414,6 +423,8 @@ void compile(const Source& source, const Settings& settings, Checked& out) {
     names.push_back(sizes.empty() ? "" : sizes[size]);
   }
   diagnostics.append(merge_findings(names, found));
+  if (!diagnostics.has_errors() && !loaded.is_project)
+    out.season = plan_season(loaded, tree, out.pattern, diagnostics, out.effort);
   // Where a declaration could not be read, what seems a slip may be its name.
   if (!tree.whole) diagnostics.drop_edits(read);
   diagnostics.sort();
@@ -429,28 +440,34 @@ Source vocabulary_source() {
   return Source("vocabulary.wale", std::string(vocabulary_text), 0);
 }
 
-Checked check(const Source& source, const Settings& settings, const Effort& effort) {
-  Checked out;
-  out.effort = effort;
+bool is_text(const Source& source, Diagnostics& diagnostics) {
   if (source.text().size() > largest_source) {
-    out.diagnostics
+    diagnostics
         .add(Kind::file_too_large, {0, 0, source.number()},
              "this file is larger than 1 MiB, and no pattern is")
         .try_this("put the pieces into files of their own");
-    return out;
+    return false;
   }
   std::size_t bad = find_invalid_utf8(source.text());
   bad = std::min(bad, source.text().find('\0'));
-  if (bad != std::string::npos) {
-    const auto at = static_cast<std::uint32_t>(bad);
-    out.diagnostics.add(Kind::not_text, {at, at + 1, source.number()}, "this is not UTF-8 text")
-        .note(fmt::format("byte {} of the file, counted from 0, is 0x{:02X}", bad,
-                          static_cast<unsigned char>(source.text()[bad])))
-        .try_this("save the file as UTF-8 in your editor");
-    return out;
-  }
-  compile(source, settings, out);
+  if (bad == std::string::npos) return true;
+  const auto at = static_cast<std::uint32_t>(bad);
+  diagnostics.add(Kind::not_text, {at, at + 1, source.number()}, "this is not UTF-8 text")
+      .note(fmt::format("byte {} of the file, counted from 0, is 0x{:02X}", bad,
+                        static_cast<unsigned char>(source.text()[bad])))
+      .try_this("save the file as UTF-8 in your editor");
+  return false;
+}
+
+Checked check(const Loaded& loaded, const Settings& settings, const Effort& effort) {
+  Checked out;
+  out.effort = effort;
+  compile(loaded, settings, out);
   return out;
+}
+
+Checked check(const Source& source, const Settings& settings, const Effort& effort) {
+  return check(load(source), settings, effort);
 }
 
 }  // namespace wale
