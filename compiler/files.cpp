@@ -96,6 +96,12 @@ FileAccess files_on_disk() {
   return out;
 }
 
+std::optional<Loaded> load_file(const std::string& path, std::string& reason) {
+  auto text = read_file(path, reason);
+  if (!text) return {};
+  return load(Source(path, std::move(*text), 1), files_on_disk());
+}
+
 namespace {
 
 bool write_all(int file, const std::string& bytes) {

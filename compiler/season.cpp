@@ -18,6 +18,7 @@ namespace wale {
 
 namespace {
 
+using render::iso_date;
 using std::chrono::days;
 
 constexpr double hours_in_a_week = 168;
@@ -224,8 +225,7 @@ class SeasonPlanner {
     if (checked.diagnostics.has_errors()) return has_errors(source, loaded, settings, checked, name);
     project.title = checked.pattern.title.empty() ? std::filesystem::path(project.file).stem().string()
                                                   : checked.pattern.title;
-    count(checked, project);
-    if (project.stitches == 0)
+    if (count(checked, project) == 0)
       wrong(source.file.span, fmt::format("there is nothing to knit in {}", name))
           .note("it has no piece, or its pieces have no stitches");
   }
@@ -266,12 +266,15 @@ class SeasonPlanner {
         .try_this(fmt::format("mend it first: `wale check {}` says all of it", name));
   }
 
-  void count(const Checked& checked, SeasonProject& project) {
+  /// Returns the stitches, also those for which no pace is known.
+  long long count(const Checked& checked, SeasonProject& project) {
     std::map<std::string, long long> by_pace;
+    long long all = 0;
     for (const auto& [fabric, stitches] : count_stitches(checked.pattern, *checked.stitches)) {
       if (!fabric.empty()) fabrics_knitted_.insert(fabric);
       const std::string own = pace_.contains(fabric) ? fabric : "";
       by_pace[own] = add_counts(by_pace[own], stitches);
+      all = add_counts(all, stitches);
     }
     for (const auto& [fabric, stitches] : by_pace) {
       const auto pace = pace_.find(fabric);
@@ -285,6 +288,7 @@ class SeasonPlanner {
       project.ticks = std::min(most_ticks, project.ticks + part.ticks);
     }
     take_yarns(checked, project);
+    return all;
   }
 
   // --- order
@@ -325,7 +329,7 @@ class SeasonPlanner {
   void schedule_projects(const tree::Season& season) {
     std::vector<Job> jobs;
     for (const SeasonProject& project : out_.projects) jobs.push_back(job_of(project, out_.time, 1));
-    const Schedule made = schedule(jobs);
+    Schedule made = schedule(jobs);
     if (made.lateness(jobs) > 0) return too_short(season, jobs, made);
     if (!fits(made, out_.time)) {
       long long all = 0;
@@ -344,8 +348,8 @@ class SeasonPlanner {
       if (!begun[stint.job]) project.begins = first;
       begun[stint.job] = true;
       project.ends = last;
-      out_.stints.push_back({stint.job, first, last, stint.end - stint.begin});
     }
+    out_.schedule = std::move(made);
   }
 
   // --- a season that cannot be knitted
@@ -445,8 +449,8 @@ Day Season::last_day() const {
 
 std::vector<std::size_t> Season::in_order() const {
   std::vector<std::size_t> out;
-  for (auto stint = stints.rbegin(); stint != stints.rend(); ++stint)
-    if (std::find(out.begin(), out.end(), stint->project) == out.end()) out.push_back(stint->project);
+  for (auto stint = schedule.stints.rbegin(); stint != schedule.stints.rend(); ++stint)
+    if (std::find(out.begin(), out.end(), stint->job) == out.end()) out.push_back(stint->job);
   std::reverse(out.begin(), out.end());
   return out;
 }

@@ -56,14 +56,6 @@ struct SeasonProject {
   std::optional<long long> slack;
 };
 
-/// A stretch of days on which one project is knitted; the hours of its first and last day may be shared with
-/// another.
-struct SeasonStint {
-  std::size_t project = 0;
-  Day first, last;
-  long long ticks = 0;
-};
-
 /// A yarn of the stash, and what the season takes of it.
 struct SeasonStash {
   std::string label;
@@ -76,7 +68,7 @@ struct Season {
   double pace = 0, hours_per_week = 0;  ///< of the whole season, as they are written
   std::vector<std::pair<Day, Day>> away;
   std::vector<SeasonProject> projects;  ///< in the order of the file
-  std::vector<SeasonStint> stints;      ///< in the order of knitting
+  Schedule schedule;                    ///< in ticks of `time`; its jobs are the projects
   std::vector<SeasonStash> stash;
   KnittingTime time{Day{}, {}, {}};
 

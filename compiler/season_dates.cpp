@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <charconv>
 #include <cmath>
 
@@ -12,15 +11,6 @@ namespace wale {
 namespace {
 
 namespace dates = std::chrono;
-
-constexpr std::array<std::string_view, 12> month_names{"January",   "February", "March",    "April",
-                                                       "May",       "June",     "July",     "August",
-                                                       "September", "October",  "November", "December"};
-constexpr std::array<std::string_view, 7> day_names{"Sun", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat"};
-
-std::string_view month_name(dates::month month) {
-  return month_names[static_cast<unsigned>(month) - 1];
-}
 
 /// The digits [from, from + length) as a number.
 int number_in(std::string_view text, std::size_t from, std::size_t length) {
@@ -48,37 +38,9 @@ std::optional<Day> read_day(std::string_view text, std::string& why) {
   if (date.ok()) return Day{date};
   const dates::year_month_day_last last{date.year(), dates::month_day_last{date.month()}};
   why = day < 1 ? "the first day of a month is 01"
-                : fmt::format("{} {} has {} days", month_name(date.month()), year,
+                : fmt::format("{} has {} days", render::month_words({date.year(), date.month()}),
                               static_cast<unsigned>(last.day()));
   return {};
-}
-
-std::string iso_date(Day day) {
-  const dates::year_month_day date{day};
-  return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
-                     static_cast<unsigned>(date.day()));
-}
-
-std::string day_words(Day day) {
-  const dates::year_month_day date{day};
-  return fmt::format("{} {} {}", day_names[dates::weekday{day}.c_encoding()],
-                     static_cast<unsigned>(date.day()), month_words({date.year(), date.month()}));
-}
-
-std::string month_words(dates::year_month month) {
-  return fmt::format("{} {}", month_name(month.month()), static_cast<int>(month.year()));
-}
-
-Day monday_of(Day day) {
-  return day - (dates::weekday{day} - dates::Monday);
-}
-
-std::string iso_week(Day day) {
-  // A week belongs to the year of its Thursday, and that Thursday is the so many-eth of it.
-  const Day thursday = monday_of(day) + dates::days{3};
-  const dates::year year = dates::year_month_day{thursday}.year();
-  const auto number = (thursday - Day{year / dates::January / 1}) / dates::days{7} + 1;
-  return fmt::format("{:04}-W{:02}", static_cast<int>(year), number);
 }
 
 KnittingTime::KnittingTime(Day first, const std::vector<WeekHours>& hours,

@@ -19,9 +19,11 @@
 #include <string_view>
 #include <vector>
 
+#include "render/dates.hpp"
+
 namespace wale {
 
-using Day = std::chrono::sys_days;
+using render::Day;
 
 inline constexpr long long ticks_an_hour = 25'200;
 /// Days that a season may last.
@@ -29,16 +31,6 @@ inline constexpr int longest_season = 3653;
 
 /// `2027-02-06` as a day; nothing where the calendar has none, and then why: "February 2027 has 28 days".
 std::optional<Day> read_day(std::string_view text, std::string& why);
-
-/// "2027-02-06".
-std::string iso_date(Day day);
-/// "Sat 6 February 2027".
-std::string day_words(Day day);
-/// "February 2027".
-std::string month_words(std::chrono::year_month month);
-/// "2027-W05", and the Monday with which it begins.
-std::string iso_week(Day day);
-Day monday_of(Day day);
 
 /// The hours of a week's days between two days, both included.
 struct WeekHours {

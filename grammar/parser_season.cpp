@@ -21,9 +21,8 @@ std::optional<tree::Name> Parser::date(std::string_view example) {
 }
 
 bool Parser::season_line(tree::Season& out) {
-  // Hours may be a number, or a sum or a measure in brackets; no name begins them, so that a slip in a line's
-  // first word is found.
-  if (at(TokenKind::number) || at(TokenKind::left_round) || at(TokenKind::minus)) return hours(out);
+  // No name begins the hours, so that a slip in a line's first word is found.
+  if (at(TokenKind::number)) return hours(out);
   const auto word = one_of("`pace`, `knit`, `away` or a number of hours", {"pace", "knit", "away"});
   if (!word) return false;
   if (*word == "pace") return pace(out);
