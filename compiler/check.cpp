@@ -8,10 +8,12 @@
 
 #include "compiler/bring_in.hpp"
 #include "compiler/fabric.hpp"
+#include "compiler/fit.hpp"
 #include "compiler/floats.hpp"
 #include "compiler/piece.hpp"
 #include "compiler/resolve.hpp"
 #include "compiler/sizes.hpp"
+#include "compiler/stash.hpp"
 #include "compiler/values.hpp"
 #include "grammar/parser.hpp"
 #include "grammar/vocabulary.hpp"
@@ -103,7 +105,9 @@ class Checker {
     for_each<tree::Yarn>(tree, [&](const tree::Yarn& y, Span) { yarn(y); });
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand_names_.insert(s.name.text); });
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
-    for_each<tree::Stash>(tree, [&](const tree::Stash&, Span s) { leave_out(s, "the stash"); });
+    for_each<tree::Stash>(tree, [&](const tree::Stash& s, Span) {
+      read_stash(s, scope_, names_of("yarns"), pattern_, diagnostics_);
+    });
     for_each<tree::Swatch>(tree, [&](const tree::Swatch&, Span s) { leave_out(s, "the swatch"); });
     for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor&, Span s) {
       leave_out(s, "the yarn that the pattern was written for");
@@ -158,6 +162,7 @@ class Checker {
     const auto length = evaluate_length(source.length, scope_, "a ball's length", diagnostics_);
     if (!grams || !length) return;
     Yarn out{source.name.text, source.label.text, *grams, *length / 100, {}, source.name.span};
+    for (const tree::Name& word : source.words) out.words.insert(word.text);
     // Sewing thread is about 10 tex and rope-thick roving under 20,000: what lies outside is a slip of the
     // pen.
     const double tex = 1000 * out.grams / out.metres;
@@ -306,19 +311,21 @@ class Checker {
   void pieces(const tree::Pattern& tree) {
     // A piece refers to its fabrics by what they are proved to be, so they must not move from here on.
     const std::set<std::string> wanted = held_for_others(tree);
+    Workshop shop{{},
+                  scope_,
+                  common_.stitches,
+                  declares_strands_,
+                  common_.effort,
+                  common_.help,
+                  common_.doubtful || common_.diagnostics.has_errors(),
+                  wanted};
     for_each<tree::Piece>(tree, [&](const tree::Piece& source, Span) {
-      if (!is_new(source.name, "pieces") || common_.effort.too_much()) return;
-      const Shelf shelf{pattern_,
-                        scope_,
-                        common_.stitches,
-                        pattern_.strands,
-                        declares_strands_,
-                        common_.effort,
-                        common_.help,
-                        common_.doubtful || common_.diagnostics.has_errors(),
-                        wanted};
-      pattern_.pieces.push_back(work_piece(source, shelf, diagnostics_));
+      if (is_new(source.name, "pieces")) shop.pieces.push_back(&source);
     });
+    Instead instead;
+    work_pieces(shop, pattern_, instead, diagnostics_);
+    if (!diagnostics_.has_errors() && !shop.doubtful)
+      compare_with_stash(shop, pattern_, instead, diagnostics_);
   }
 
   /// Strands that stand in one fabric side by side must be told apart.
@@ -422,7 +429,20 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out) {
     Checker(common, pattern, found.emplace_back()).run(size);
     names.push_back(sizes.empty() ? "" : sizes[size]);
   }
-  diagnostics.append(merge_findings(names, found));
+  Diagnostics merged = merge_findings(names, found);
+  if (runs_short(merged) && !sizes.empty()) {
+    std::vector<bool> suffices;
+    for (std::size_t size = 0; size < sizes.size(); ++size) {
+      const auto worked = std::find(names.begin(), names.end(), sizes[size]);
+      Diagnostics own;
+      Pattern aside;
+      if (worked == names.end()) Checker(common, aside, own).run(size);
+      suffices.push_back(
+          !runs_short(worked == names.end() ? own : found[static_cast<std::size_t>(worked - names.begin())]));
+    }
+    name_the_largest_size(sizes, suffices, merged);
+  }
+  diagnostics.append(merged);
   if (!diagnostics.has_errors() && !loaded.is_project)
     out.season = plan_season(loaded, tree, out.pattern, diagnostics, out.effort);
   // Where a declaration could not be read, what seems a slip may be its name.

@@ -34,6 +34,7 @@ int main(int count, char** words) {
       "  wale check scarf.wale            does every row work out?\n"
       "  wale check --fix scarf.wale      and mend in the file what is certain\n"
       "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n"
+      "  wale match scarf.wale shelf.wale which of my yarns could knit this?\n"
       "  wale explain unknown-stitch      why that is a mistake, and an example\n\n"
       "Exit status: 0 fine, 1 a pattern has errors, 2 wrong use, 3 a file cannot be read or written.",
       "wale"};
@@ -41,6 +42,7 @@ int main(int count, char** words) {
   app.require_subcommand(1);
   wale::Command chosen;
   wale::add_patterns(app, chosen);
+  wale::add_match(app, chosen);
   wale::add_explain(app, chosen);
   try {
     app.parse(count, words);

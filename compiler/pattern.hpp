@@ -6,6 +6,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -28,6 +29,23 @@ struct Yarn {
   double grams = 0, metres = 0;  ///< of one ball or skein
   std::optional<Rgb> colour;
   Span span;
+  std::set<std::string> words = {};  ///< what it is like: `haloed`, `plied`
+
+  double tex() const { return 1000 * grams / metres; }
+};
+
+/// Yarn on the shelf, of one dye lot.
+struct Lot {
+  int yarn = -1;
+  std::string name;  ///< of the dye lot; empty where it is not said
+  double grams = 0;
+  Span span;
+};
+
+/// `75 m / 50 g`: how far a weight of yarn goes.
+struct Yardage {
+  double metres = 0, grams = 0;
+  Span span;
 };
 
 struct Strand {
@@ -44,6 +62,20 @@ struct Gauge {
   Span span;
 
   double wales_per_cm() const { return stitches_per_cm / layers; }
+};
+
+/// A swatch as it was measured; gauges and weights follow from it in swatch.hpp.
+struct Swatch {
+  struct Size {
+    double width = 0, height = 0;  ///< in cm
+  };
+  std::string fabric;
+  short strand = -1;  ///< in hand where the fabric's rows name none; -1: the pattern has none
+  long long stitches = 0, rows = 0;
+  int layers = 1;  ///< 2: counted in pairs of double knitting
+  double grams = 0, needle_mm = 0;
+  Size before, after;  ///< washing and drying
+  Span span;
 };
 
 /// A row as it works out.
@@ -108,6 +140,15 @@ struct AtEdges {
   long long count = 0;                         ///< stitches of each side that are joined
 };
 
+/// What a repeat comes to that goes on until half of a strand's yarn is used, or until it runs out.
+struct UntilYarn {
+  bool half = false;
+  short strand = -1;
+  int yarn = -1;                ///< of the strand's, the one that decides; -1 where it is not known yet
+  double there = 0, left = 0;   ///< grams of it where the piece begins, and when the repeat is done
+  bool by_upper_bound = false;  ///< the upper estimate decided, not the middle one with the reserve
+};
+
 /// Stitches on a holder, for another piece to take up.
 struct HeldStitches {
   Needle loops;  ///< from the first that would be worked next
@@ -159,15 +200,16 @@ struct Step {
   std::vector<CheckedRow> worked;  ///< shape, `spread`: every row, up to `most_rows_kept`; for charts
   std::optional<Shaping> shaping;
   std::optional<AtEdges> at_edges;
-  std::string holder;       ///< hold, resume: the name of the stitches set aside
-  bool from_end = false;    ///< hold: the last stitches of the row to come
-  bool joins = false;       ///< the yarn in hand is joined here
-  bool cuts = false;        ///< it hung elsewhere, and is cut there
-  bool paired = false;      ///< cast on, bind off: two layers lie on the needle
-  long long times = 1;      ///< repeat
-  bool until = false;       ///< repeat: until its `after` stitches are on the needle
-  std::vector<Step> steps;  ///< repeat: the first time through
-  Tally tally;              ///< of the whole step, strand in hand resolved
+  std::string holder;                   ///< hold, resume: the name of the stitches set aside
+  bool from_end = false;                ///< hold: the last stitches of the row to come
+  bool joins = false;                   ///< the yarn in hand is joined here
+  bool cuts = false;                    ///< it hung elsewhere, and is cut there
+  bool paired = false;                  ///< cast on, bind off: two layers lie on the needle
+  long long times = 1;                  ///< repeat
+  bool until = false;                   ///< repeat: until its `after` stitches are on the needle
+  std::optional<UntilYarn> until_yarn;  ///< repeat: until the yarn says so
+  std::vector<Step> steps;              ///< repeat: the first time through
+  Tally tally;                          ///< of the whole step, strand in hand resolved
 };
 
 struct Piece {
@@ -191,8 +233,10 @@ struct Pattern {
   std::vector<Yarn> yarns;
   std::vector<Strand> strands;
   std::vector<Gauge> gauges;
+  std::vector<Swatch> swatches;
   std::vector<Fabric> fabrics;
   std::vector<Piece> pieces;
+  std::vector<Lot> stash;  ///< yarn on hand; a yarn that is not in it is to be bought
 
   /// The gauge that holds for a fabric: its own, else the first.
   const Gauge* gauge_for(const std::string& fabric) const;

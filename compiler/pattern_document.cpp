@@ -14,6 +14,7 @@
 #include "compiler/mirror.hpp"
 #include "compiler/piece_charts.hpp"
 #include "compiler/piece_measures.hpp"
+#include "compiler/stash_document.hpp"
 
 namespace wale {
 
@@ -186,8 +187,18 @@ class Writer {
     }
     out_.blocks.push_back(std::move(table));
     if (several && estimate_.missing.empty()) yarn_by_size();
+    stash();
     if (!estimate_.missing.empty())
       paragraph("", fmt::format("No amounts are given: {}.", estimate_.missing));
+  }
+
+  void stash() {
+    const bool alone = family_.sizes.empty();
+    const std::vector<const Pattern*> sizes = alone ? std::vector{&pattern_} : family_.sizes;
+    const auto here = std::find(sizes.begin(), sizes.end(), &pattern_) - sizes.begin();
+    for (render::Block& block : stash_blocks(sizes, alone ? std::vector{estimate_} : family_.estimates,
+                                             static_cast<std::size_t>(here), settings_.units))
+      out_.blocks.push_back(std::move(block));
   }
 
   void gauge() {

@@ -33,7 +33,7 @@ std::vector<long long> casts_on_that_work(const tree::Piece& piece, const Shelf&
       Diagnostics quiet;
       Effort effort{std::min(most_for_one_try, shelf.help.most - shelf.help.work())};
       const Shelf aside{shelf.pattern, shelf.scope, shelf.stitches, shelf.strands, shelf.declares_strands,
-                        effort,        shelf.help,  shelf.doubtful, shelf.wanted};
+                        effort,        shelf.help,  shelf.doubtful, shelf.wanted,  shelf.instead};
       PieceWorker worker(piece, aside, quiet);
       worker.cast_on_instead = other;
       worker.converted_before = &fabrics;
@@ -48,6 +48,13 @@ std::vector<long long> casts_on_that_work(const tree::Piece& piece, const Shelf&
 }
 
 }  // namespace
+
+Piece try_piece(const tree::Piece& piece, const Shelf& shelf, const std::vector<Fabric>* converted,
+                Diagnostics& diagnostics) {
+  PieceWorker worker(piece, shelf, diagnostics);
+  worker.converted_before = converted;
+  return worker.run();
+}
 
 Piece work_piece(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diagnostics) {
   Diagnostics found;

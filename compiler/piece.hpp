@@ -15,6 +15,10 @@
 
 namespace wale {
 
+/// Numbers in the place of the file's, by where a step begins in it: how often a repeat is worked, over how
+/// many rows a fabric.
+using Instead = std::map<std::uint32_t, long long>;
+
 /// What a piece may refer to.
 struct Shelf {
   const Pattern& pattern;
@@ -26,6 +30,7 @@ struct Shelf {
   Effort& help;   ///< goes into looking for casts-on that work
   bool doubtful;  ///< something could not be read: what is left on the needle says nothing
   const std::set<std::string>& wanted;  ///< stitches that other pieces take up, see `held_for_others`
+  const Instead& instead;               ///< of repeats that go by yarn all, once they are solved (`fit.hpp`)
 };
 
 /// "piece holder" for all stitches that a piece takes up from another one.
@@ -34,5 +39,10 @@ std::set<std::string> held_for_others(const tree::Pattern& tree);
 /// Works the piece. Where a row or a layout does not fit, the diagnostic names casts-on with which the whole
 /// piece works: they are found by working it with others.
 Piece work_piece(const tree::Piece& piece, const Shelf& shelf, Diagnostics& diagnostics);
+
+/// The same without a search for casts-on: to see what it comes to. `converted`: the fabrics of an earlier
+/// try.
+Piece try_piece(const tree::Piece& piece, const Shelf& shelf, const std::vector<Fabric>* converted,
+                Diagnostics& diagnostics);
 
 }  // namespace wale

@@ -7,6 +7,7 @@
 
 #include "compiler/instruction_words.hpp"
 #include "compiler/standing.hpp"
+#include "compiler/stash_document.hpp"
 
 namespace wale {
 
@@ -289,7 +290,7 @@ class PieceWriter {
   }
 
   void repeat(const Step& step, std::vector<Instruction>& out) {
-    if (step.times == 1 && !step.until) return steps(step.steps, out, in_repeat_);
+    if (step.times == 1 && !step.until && !step.until_yarn) return steps(step.steps, out, in_repeat_);
     const bool simple = step.steps.size() == 1 && step.steps[0].kind == Step::Kind::rows;
     long long rows = 0;
     for (const Step& inner : step.steps) rows += inner.row_count;
@@ -303,26 +304,38 @@ class PieceWriter {
         std::string text = fmt::format("{}{}ork {} {} of {} {}", with, with.empty() ? "W" : "w",
                                        round(step) ? "rnds" : "rows", number_range(1, inner.row_count),
                                        fabric.name, times_words(step.times));
+        if (step.until_yarn) text += ", " + until_words(*step.until_yarn, pattern_);
         if (step.before != step.after) text += fmt::format(": {}", sts(step.after));
         out.push_back({"", text + ".", {}, {{"of " + fabric.name, inner.parts[0].fabric}}});
-        return;
+        return by_the_scales(step, out);
       }
     }
-    if (!simple)
+    if (!simple && step.until_yarn)
+      out.push_back({"", fmt::format("Work the following {} ({}):", until_words(*step.until_yarn, pattern_),
+                                     times_words(step.times))});
+    else if (!simple)
       out.push_back({"", step.until ? fmt::format("Work the following until there are {} ({}):",
                                                   sts(step.after), times_words(step.times))
                                     : fmt::format("Work the following {}:", times_words(step.times))});
     const bool outer = std::exchange(in_repeat_, true);
     steps(step.steps, out, true);
     in_repeat_ = outer;
-    if (simple && step.times == 1) return;
+    if (simple && step.times == 1) return by_the_scales(step, out);
     std::string text = simple ? fmt::format("Rep {} {} more {}",
                                             rows == 1 ? fmt::format("this {}", round(step) ? "rnd" : "row")
                                                       : fmt::format("these {}", rows_words(step, rows)),
                                             step.times - 1, step.times == 2 ? "time" : "times")
                               : fmt::format("End of what is worked {}", times_words(step.times));
+    if (step.until_yarn && simple) text += ", " + until_words(*step.until_yarn, pattern_);
     if (step.before != step.after) text += fmt::format(": {}", sts(step.after));
     out.push_back({"", text + "."});
+    by_the_scales(step, out);
+  }
+
+  /// Beside the number of times that the estimate gives: the weight that decides whatever the gauge is.
+  void by_the_scales(const Step& step, std::vector<Instruction>& out) const {
+    if (step.until_yarn && step.until_yarn->yarn >= 0)
+      out.push_back({"", scales_sentence(*step.until_yarn, pattern_, settings_.units)});
   }
 
   const Piece& piece_;

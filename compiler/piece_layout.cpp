@@ -312,8 +312,9 @@ bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
   if (!parts) return false;
   out.parts = *parts;
   if (!starts_right(*parts, source) || !set_up(*parts, source)) return false;
-  const auto rows = extent_rows(source, out);
+  auto rows = extent_rows(source, out);
   if (!rows) return false;
+  rows = or_instead(out.span, *rows);
   for (std::size_t i = 0; i < parts->size(); ++i) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>((*parts)[i].fabric)];
     if (fabric.returns || *rows <= fabric.cycle_rows()) continue;

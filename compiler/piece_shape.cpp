@@ -425,7 +425,7 @@ bool PieceWorker::do_even(const tree::Work& source, Step& out) {
   }
   out.parts = standing_->parts;
   const auto rows = extent_rows(source, out);
-  return rows && work_standing(*rows, out.span, out);
+  return rows && work_standing(or_instead(out.span, *rows), out.span, out);
 }
 
 bool PieceWorker::work_standing(long long rows, Span span, Step& out) {

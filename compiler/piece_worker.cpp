@@ -221,8 +221,7 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
 }
 
 bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
-  if (source.form != tree::Repeat::Form::times) return not_yet(out.span, "`repeat until` the yarn says so");
-  const auto times = evaluate_count(*source.amount, shelf_.scope, 1, "a repeat", diagnostics_);
+  const auto times = how_often(source, out);
   if (!times) return false;
   out.times = *times;
   State before = settled();
@@ -366,6 +365,8 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
     return false;
   }
+  resolve(outcome.tally, in_hand_);
+  carry(outcome.tally, shelf_.stitches);
   add(tally, outcome.tally);
   worked = {outcome.widths, outcome.unworked.width(), outcome.resolves};
   std::set<short> strands;

@@ -82,6 +82,8 @@ class PieceWorker {
   bool do_repeat(const tree::Repeat& source, Step& out);
   bool do_repeat_times(const tree::Repeat& source, Step& out);
   bool do_repeat_until(const tree::Repeat& source, Step& out);
+  std::optional<long long> how_often(const tree::Repeat& source, Step& out);  // piece_until.cpp
+  long long or_instead(Span step, long long said) const;
   bool do_bind_off(const tree::BindOff& source, Step& out);
   bool do_hold(const tree::Hold& source, Step& out);
   bool do_resume(const tree::Resume& source, Step& out);

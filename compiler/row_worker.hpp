@@ -22,11 +22,22 @@
 
 namespace wale {
 
-/// How often each stitch was worked, by strand (-1: the strand in hand).
-using Tally = std::map<std::pair<StitchId, short>, Linear>;
+/// How often each stitch was worked, by strand (-1: the strand in hand), and what each strand was carried
+/// past.
+struct Tally : std::map<std::pair<StitchId, short>, Linear> {
+  using map::map;
+  /// Stitches in other strands behind which the strand floats. Known once rows are worked in a piece.
+  std::map<short, Linear> behind;
+  bool operator==(const Tally&) const = default;
+};
 void add(Tally& tally, const Tally& more, Linear times = 1);
 /// Puts the strand in hand in the place of -1.
 void resolve(Tally& tally, short in_hand);
+/// Of the tally of one row, strand in hand resolved: every strand that is worked in it is carried along the
+/// whole row, from where it hangs to where it will hang, behind what is worked in the others. The two of
+/// double knitting run in layers of their own and float nowhere; past slipped stitches they pass all the
+/// same, which is the slipped stitch's yarn.
+void carry(Tally& row, const Stitches& stitches);
 
 /// The face of a loop that the stitch makes when it is worked from this side. A stitch that is its own twin
 /// shows the same on the right side from wherever it is worked.

@@ -6,32 +6,23 @@
 #include <cmath>
 
 #include "compiler/check.hpp"
-#include "compiler/values.hpp"
 #include "compiler/yarn_estimate.hpp"
 
 namespace wale {
 
 namespace {
 
-/// Grams on the shelf by the yarn's full name, in the order of the file.
-std::vector<SeasonStash> stash_of(const tree::Pattern& tree, const Pattern& pattern) {
+/// Grams on the shelf by the yarn's full name, all lots together, in the order of the file.
+std::vector<SeasonStash> stash_of(const Pattern& pattern) {
   std::vector<SeasonStash> out;
-  for (const tree::Declaration& each : tree.declarations) {
-    const auto* stash = std::get_if<tree::Stash>(&each.what);
-    if (!stash) continue;
-    for (const tree::Stash::Lot& lot : stash->lots) {
-      const auto yarn = std::find_if(pattern.yarns.begin(), pattern.yarns.end(),
-                                     [&](const Yarn& known) { return known.name == lot.yarn.text; });
-      Diagnostics quiet;
-      const auto grams = evaluate_mass(lot.mass, {}, "a lot's weight", quiet);
-      if (yarn == pattern.yarns.end() || !grams) continue;
-      const auto known = std::find_if(out.begin(), out.end(),
-                                      [&](const SeasonStash& shelf) { return shelf.label == yarn->label; });
-      if (known == out.end())
-        out.push_back({yarn->label, *grams, 0});
-      else
-        known->there += *grams;
-    }
+  for (const Lot& lot : pattern.stash) {
+    const std::string& label = pattern.yarns[static_cast<std::size_t>(lot.yarn)].label;
+    const auto known = std::find_if(out.begin(), out.end(),
+                                    [&](const SeasonStash& shelf) { return shelf.label == label; });
+    if (known == out.end())
+      out.push_back({label, lot.grams, 0, 0});
+    else
+      known->there += lot.grams;
   }
   return out;
 }
@@ -60,7 +51,6 @@ void say_short(const Season& season, std::size_t project, const SeasonYarn& yarn
         added.label(season.projects[i].span,
                     fmt::format("{} takes {}, and is done before", season.projects[i].title,
                                 grams_words(taken.from_stash)));
-  added.note(fmt::format("with the {:.0f} % that are kept in reserve", reserve * 100));
   added.try_this(fmt::format("buy {} more, or leave out one of them", grams_words(lacking)));
 }
 
@@ -71,16 +61,15 @@ void take_yarns(const Checked& checked, SeasonProject& project) {
   project.no_estimate = estimate.missing;
   for (const YarnEstimate& each : estimate.yarns) {
     const Yarn& yarn = checked.pattern.yarns[static_cast<std::size_t>(each.yarn)];
-    project.yarns.push_back({yarn.label, yarn.colour, each.grams.middle * (1 + reserve), 0});
+    project.yarns.push_back({yarn.label, yarn.colour, each.grams.middle, each.grams.high, 0});
   }
   // What there is most of gives the project its colour.
   std::stable_sort(project.yarns.begin(), project.yarns.end(),
                    [](const SeasonYarn& a, const SeasonYarn& b) { return a.grams > b.grams; });
 }
 
-void share_stash(Season& season, const tree::Pattern& tree, const Pattern& pattern,
-                 Diagnostics& diagnostics) {
-  season.stash = stash_of(tree, pattern);
+void share_stash(Season& season, const Pattern& pattern, Diagnostics& diagnostics) {
+  season.stash = stash_of(pattern);
   const std::vector<std::size_t> order = season.in_order();
   for (SeasonStash& shelf : season.stash) {
     std::vector<std::size_t> before;
@@ -92,6 +81,7 @@ void share_stash(Season& season, const tree::Pattern& tree, const Pattern& patte
         } else {
           yarn.from_stash = yarn.grams;
           shelf.used += yarn.grams;
+          shelf.used_at_most += yarn.at_most;
           before.push_back(i);
         }
       }

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "compiler/pattern_document.hpp"
+#include "compiler/stash_document.hpp"
 
 namespace wale {
 
@@ -47,6 +48,8 @@ nlohmann::ordered_json of_size(const Pattern& pattern, const Estimate& estimate)
                             {"ball_grams", yarn.grams},
                             {"balls", each.balls}});
   }
+  if (!pattern.stash.empty()) out["stash"] = stash_report(pattern, estimate);
+  if (auto by_yarn = repeats_by_yarn(pattern); !by_yarn.empty()) out["repeats_by_yarn"] = std::move(by_yarn);
   out["assumptions"] = estimate.assumptions;
   if (!estimate.missing.empty()) out["missing"] = estimate.missing;
   return out;

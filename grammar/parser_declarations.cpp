@@ -12,6 +12,10 @@ const std::vector<std::string> statement_words{"pattern", "by",       "yarn",   
                                                "sizes",   "measure",  "stash",  "swatch", "season", "use",
                                                "stitch",  "crossing", "fabric", "piece"};
 
+/// What a yarn is like, as far as it bears on the fabrics that it suits.
+const std::vector<std::string> yarn_words{"haloed", "drapey", "plied", "single", "slippery", "superwash"};
+const std::vector<std::string> ball_words{"balls", "ball", "skeins", "skein"};
+
 }  // namespace
 
 bool Parser::begins_declaration(std::string_view word) {
@@ -126,8 +130,14 @@ bool Parser::yarn(tree::Yarn& out) {
   if (!mass || !need(TokenKind::equals)) return false;
   auto length = expression();
   if (!length) return false;
-  out = {*called, *label, std::move(*mass), std::move(*length), {}};
+  out = {*called, *label, std::move(*mass), std::move(*length), {}, {}};
   if (at(TokenKind::colour)) out.colour = token_as_name();
+  while (at_one_of(yarn_words)) {
+    const Span where = here();
+    const auto word = one_of("what the yarn is like", yarn_words);
+    if (!word) return false;
+    out.words.push_back({*word, where});
+  }
   return true;
 }
 
@@ -225,9 +235,11 @@ bool Parser::stash(tree::Stash& out) {
   return block([&] {
     const auto yarn = name("a yarn's name");
     if (!yarn) return false;
-    auto mass = expression();
-    if (!mass) return false;
-    tree::Stash::Lot lot{*yarn, std::move(*mass), {}};
+    auto amount = expression();
+    if (!amount) return false;
+    tree::Stash::Lot lot{*yarn, std::move(*amount), false, {}};
+    lot.balls =
+        std::any_of(ball_words.begin(), ball_words.end(), [&](const std::string& w) { return take_word(w); });
     if (take_word("lot")) {
       lot.lot = string("the dye lot in quotes");
       if (!lot.lot) return false;

@@ -261,6 +261,7 @@ struct Yarn {
   Text label;
   Expression mass, length;
   std::optional<Name> colour;  ///< `#2f5d50`
+  std::vector<Name> words;     ///< what the yarn is like: `haloed`
 };
 struct Strand {
   Name name;
@@ -285,7 +286,8 @@ struct Measure {
 struct Stash {
   struct Lot {
     Name yarn;
-    Expression mass;
+    Expression amount;   ///< a weight or a length, or a number of balls
+    bool balls = false;  ///< `3 balls`
     std::optional<Text> lot;
   };
   std::vector<Lot> lots;

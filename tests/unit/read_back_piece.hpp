@@ -61,6 +61,8 @@ class PieceReader {
   void work_group(bool again);
   std::size_t repeat(const std::vector<render::Paragraph>& lines, std::size_t at, std::size_t to);
   void check_count(Cursor& in);
+  bool until_yarn(Cursor& in);
+  void scales(Cursor& in);
 
   void sentence(const std::string& text);
   void rows_again(Cursor& in);

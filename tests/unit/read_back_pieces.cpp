@@ -102,8 +102,10 @@ std::size_t PieceReader::repeat(const std::vector<render::Paragraph>& lines, std
     goal = in.sts();
     in.expect(" (");
   }
+  const bool by_yarn = until_yarn(in);
+  if (by_yarn) in.expect(" (");
   const long long times = in.times();
-  if (goal) in.expect(")");
+  if (goal || by_yarn) in.expect(")");
   in.expect(":");
   if (!in.done()) in.stuck("more than a repeat's beginning");
   std::size_t end = at + 1;
@@ -120,6 +122,15 @@ std::size_t PieceReader::repeat(const std::vector<render::Paragraph>& lines, std
   if (goal && *goal != hands_.all()) in.stuck("another number of stitches");
   count_.sentences += 2;
   return end + 1;
+}
+
+/// "until half of A is used", "until the yarn runs out": the number beside it says how often that is.
+bool PieceReader::until_yarn(Cursor& in) {
+  const bool half = in.accept("until half of ");
+  if (!half && (in.sees("until there") || !in.accept("until "))) return false;
+  if (!in.accept("the yarn")) in.until(" ");
+  in.expect(half ? " is used" : " runs out");
+  return true;
 }
 
 /// "." or ": 50 sts."
@@ -162,6 +173,7 @@ void PieceReader::sentence(const std::string& text) {
   if (in.accept_any_case("work rows ") || in.accept_any_case("work rnds ")) return times_of_fabric(in);
   if (in.accept_any_case("set the fabrics on ")) return side_by_side(in);
   if (in.accept("Rep this ") || in.accept("Rep these ")) return rows_again(in);
+  if (in.accept("Or go by the scales: begin the piece with ")) return scales(in);
   if (in.accept("No increase is worked") || in.accept("No decrease is worked")) return check_count(in);
   if (in.accept("Cast on ")) return in.stuck("not at the beginning");
   in.stuck("a sentence that is not understood");
@@ -175,8 +187,20 @@ void PieceReader::rows_again(Cursor& in) {
   const long long more = in.number();
   in.expect(more == 1 ? " more time" : " more times");
   if (rows_.empty() || rows_.back().last != count) in.stuck("these are not the rows that were worked");
+  if (in.accept(", ") && !until_yarn(in)) in.stuck("until what?");
   for (long long i = 0; i < more; ++i) work_group(true);
   check_count(in);
+}
+
+/// She has no scales and goes by the number of times; what is left is less than what was there.
+void PieceReader::scales(Cursor& in) {
+  const long long there = in.number();
+  in.expect(" g of ");
+  in.up_to(", weigh it before each time, and go on to what follows when ");
+  const long long left = in.number();
+  in.expect(" g or less is left.");
+  if (!in.done()) in.stuck("more than this is not understood");
+  if (left >= there) in.stuck("as much is left as there was");
 }
 
 void PieceReader::cast_on(Cursor& in) {

@@ -40,6 +40,7 @@ void PieceReader::times_of_fabric(Cursor& in) {
   const ReadFabric& own = fabric(in.up_to(" "), in);
   if (first != 1 || last != own.cycle()) in.stuck("these are not all rows of it");
   const long long times = in.times();
+  if (in.accept(", ") && !until_yarn(in)) in.stuck("until what?");
   for (long long i = 0; i < times; ++i) set({{&own, hands_.all()}}, last);
   check_count(in);
 }

@@ -1,0 +1,93 @@
+#include "compiler/swatch.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "compiler/loop_lengths.hpp"
+
+namespace wale {
+
+namespace {
+
+/// Yarn of one strand: `loops` times the base loop, and what does not depend on it.
+struct Share {
+  double loops = 0, cm = 0;
+};
+
+/// The cycle of the fabric that comes nearest to the swatch's width, scaled to its stitches and rows.
+std::map<short, Share> shares_of(const Swatch& swatch, const Fabric& fabric, const Stitches& stitches,
+                                 double width) {
+  long long n = 0;
+  const long long made = swatch.stitches * swatch.layers;
+  if (!fabric.width.constant())
+    n = std::max(fabric.smallest_n, (made - fabric.width.base) / fabric.width.per_n);
+  const double cycle = static_cast<double>(fabric.width.at(n)) * static_cast<double>(fabric.cycle_rows());
+  const double cycles = static_cast<double>(made) * static_cast<double>(swatch.rows) / cycle;
+  std::map<short, Share> out;
+  for (const CheckedRow& row : fabric.rows) {
+    Tally tally = row.tally;
+    resolve(tally, swatch.strand);
+    carry(tally, stitches);
+    for (const auto& [key, count] : tally)
+      out[key.second].loops += static_cast<double>(count.at(n)) * stitches[key.first].uses * cycles;
+    for (const auto& [strand, count] : tally.behind)
+      out[strand].cm += static_cast<double>(count.at(n)) * width * cycles *
+                        loop_length_of(YarnUse::float_behind).factor.middle;
+  }
+  return out;
+}
+
+}  // namespace
+
+Gauge gauge_of(const Swatch& swatch) {
+  Gauge out;
+  out.stitches_per_cm = static_cast<double>(swatch.stitches * swatch.layers) / swatch.after.width;
+  out.rows_per_cm = static_cast<double>(swatch.rows) / swatch.after.height;
+  out.layers = swatch.layers;
+  out.needle_mm = swatch.needle_mm;
+  out.fabric = swatch.fabric;
+  out.span = swatch.span;
+  return out;
+}
+
+std::optional<double> tex_of(const Pattern& pattern, short strand) {
+  double tex = 0;
+  const auto add = [&](const Yarn& yarn) { tex += 1000 * yarn.grams / yarn.metres; };
+  if (strand >= 0)
+    for (const int yarn : pattern.strands[static_cast<std::size_t>(strand)].yarns)
+      add(pattern.yarns[static_cast<std::size_t>(yarn)]);
+  // A pattern with one yarn and no strands is knitted from that yarn.
+  else if (pattern.yarns.size() == 1)
+    add(pattern.yarns.front());
+  if (!(tex > 0)) return {};
+  return tex;
+}
+
+SwatchYarn yarn_of(const Swatch& swatch, const Fabric& fabric, const Pattern& pattern,
+                   const Stitches& stitches) {
+  const double width = 1 / gauge_of(swatch).wales_per_cm();
+  std::map<short, Share> shares = shares_of(swatch, fabric, stitches, width);
+  // Cast on and bound off in the strand in hand, or the first of those that the fabric names.
+  const auto own =
+      shares.find(swatch.strand) != shares.end() || shares.empty() ? swatch.strand : shares.begin()->first;
+  const auto stitches_wide = static_cast<double>(swatch.stitches * swatch.layers);
+  shares[own].loops += stitches_wide;
+  shares[own].cm +=
+      stitches_wide * width *
+      (loop_length_of(YarnUse::cast_on_tail).factor.middle + loop_length_of(YarnUse::bind_off).factor.middle);
+  // Grams = the sum over strands of tex (loops l + cm) / 100,000, solved for l.
+  double fixed = 0, per_cm = 0;
+  for (const auto& [strand, share] : shares) {
+    const auto tex = tex_of(pattern, strand);
+    if (!tex) return {};
+    fixed += *tex * share.cm / 100'000;
+    per_cm += *tex * share.loops / 100'000;
+  }
+  SwatchYarn out;
+  out.loop_cm = std::max(0.0, (swatch.grams - fixed) / per_cm);
+  for (const auto& [strand, share] : shares) out.metres += (share.loops * out.loop_cm + share.cm) / 100;
+  return out;
+}
+
+}  // namespace wale
