@@ -139,6 +139,8 @@ class Bringer {
     bool season = false;
     for (const tree::Declaration& each : files_.front().tree.declarations) {
       season |= std::holds_alternative<tree::Season>(each.what);
+      if (const auto* stash = std::get_if<tree::Stash>(&each.what))
+        for (const tree::Stash::Lot& lot : stash->lots) own_lots_.insert(name_of(lot));
       add_words(0, each.span, words);
     }
     // A season shares out the whole stash.
@@ -245,11 +247,16 @@ class Bringer {
     for (const LoadedFile& file : files_) out_.whole = out_.whole && file.tree.whole;
   }
 
-  /// The lots of yarns that are needed.
+  /// A yarn and its dye lot.
+  static std::pair<std::string, std::string> name_of(const tree::Stash::Lot& lot) {
+    return {lot.yarn.text, lot.lot ? lot.lot->text : ""};
+  }
+
+  /// The lots of yarns that are needed, but for those that the pattern has itself.
   void lend(const tree::Stash& stash, Span span) {
     tree::Stash part;
     for (const tree::Stash::Lot& lot : stash.lots)
-      if (words_.contains(lot.yarn.text)) part.lots.push_back(lot);
+      if (words_.contains(lot.yarn.text) && !own_lots_.contains(name_of(lot))) part.lots.push_back(lot);
     if (!part.lots.empty()) out_.declarations.push_back({std::move(part), span});
   }
 
@@ -259,6 +266,7 @@ class Bringer {
   std::vector<Lent> lent_;
   std::map<Key, std::vector<std::size_t>> rivals_;
   std::map<std::size_t, std::vector<Token>> tokens_;
+  std::set<std::pair<std::string, std::string>> own_lots_;
   std::map<std::string, std::vector<std::size_t>, std::less<>> measures_of_;  ///< that come in, by name
   std::vector<const tree::Declaration*> measures_;                            ///< in the order that they get
   Words words_;

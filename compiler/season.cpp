@@ -52,7 +52,7 @@ class SeasonPlanner {
     if (diagnostics_.errors() > errors) return {};
     schedule_projects(*season);
     if (diagnostics_.errors() > errors) return {};
-    share_stash(out_, tree_, pattern_, diagnostics_);
+    share_stash(out_, pattern_, diagnostics_);
     if (diagnostics_.errors() > errors) return {};
     return std::move(out_);
   }

@@ -33,12 +33,12 @@ struct SeasonPart {
   long long ticks = 0;
 };
 
-/// Yarn of one kind, known by its full name. In grams, the middle of the estimate.
+/// Yarn of one kind, known by its full name. In grams, by the middle of the estimate and by its upper end.
 struct SeasonYarn {
   std::string label;
   std::optional<Rgb> colour;
-  double grams = 0;
-  double from_stash = 0;  ///< of it
+  double grams = 0, at_most = 0;
+  double from_stash = 0;  ///< of the grams
 };
 
 struct SeasonProject {
@@ -60,6 +60,7 @@ struct SeasonProject {
 struct SeasonStash {
   std::string label;
   double there = 0, used = 0;
+  double used_at_most = 0;  ///< by the upper estimates
 };
 
 struct Season {

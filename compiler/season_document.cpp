@@ -5,8 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "compiler/yarn_estimate.hpp"
-
 namespace wale {
 
 namespace {
@@ -26,6 +24,13 @@ std::string grouped(long long number) {
   for (auto at = static_cast<std::ptrdiff_t>(out.size()) - 3; at > (number < 0 ? 1 : 0); at -= 3)
     out.insert(static_cast<std::size_t>(at), ",");
   return out;
+}
+
+/// "1,100", "1,100.5".
+std::string pace_words(double pace) {
+  const double whole = std::floor(pace);
+  return grouped(static_cast<long long>(whole)) +
+         (whole == pace ? "" : fmt::format("{:g}", pace - whole).substr(1));
 }
 
 std::string name_of(const SeasonProject& project) {
@@ -52,31 +57,22 @@ void add_days(const Season& season, const Stint& stint, std::vector<render::Cale
   }
 }
 
-std::string away_words(const Season& season) {
-  std::vector<std::string> out;
-  for (const auto& [first, last] : season.away)
-    out.push_back(first == last ? render::short_day_words(first)
-                                : fmt::format("{} to {}", render::short_day_words(first),
-                                              render::short_day_words(last)));
-  return fmt::format("{}", fmt::join(out, ", "));
-}
-
 std::string slack_words(const SeasonProject& project) {
   if (!project.by) return "";
   return count_of((*project.by - project.ends).count(), "day", "days");
 }
 
-/// "in rope 4,224 st at 700, the rest 5,200 st at 1,100"
+/// "in rope 4,224 st at 700 an hour, the rest 5,200 st at 1,100 an hour"
 std::string paces_words(const SeasonProject& project) {
   std::vector<std::string> out;
-  for (const SeasonPart& part : project.parts)
-    if (!part.fabric.empty())
-      out.push_back(
-          fmt::format("in {} {} st at {:g} an hour", part.fabric, grouped(part.stitches), part.pace));
-  for (const SeasonPart& part : project.parts)
-    if (part.fabric.empty())
-      out.push_back(fmt::format("{}{} st at {:g} an hour", out.empty() ? "" : "the rest ",
-                                grouped(part.stitches), part.pace));
+  for (const bool general : {false, true})
+    for (const SeasonPart& part : project.parts)
+      if (part.fabric.empty() == general)
+        out.push_back(fmt::format("{}{} st at {} an hour",
+                                  !general      ? fmt::format("in {} ", part.fabric)
+                                  : out.empty() ? ""
+                                                : "the rest ",
+                                  grouped(part.stitches), pace_words(part.pace)));
   return fmt::format("{}", fmt::join(out, ", "));
 }
 
@@ -87,6 +83,7 @@ class Writer {
   render::Document run() {
     out_.title = season_.name;
     summary();
+    out_.blocks.emplace_back(render::CalendarBlock{make_calendar(season_)});
     projects();
     yarns();
     weeks();
@@ -98,27 +95,26 @@ class Writer {
   void say(std::string text) { out_.blocks.emplace_back(render::Paragraph{"", std::move(text)}); }
 
   void summary() {
-    std::string words = fmt::format(
-        "{}, {} hours of knitting from {}, at {:g} stitches an hour and {:g} hours a week.",
-        count_of(static_cast<long long>(season_.projects.size()), "project", "projects"),
-        hours(season_.ticks()), render::day_words(season_.from), season_.pace, season_.hours_per_week);
-    if (!season_.away.empty()) words += fmt::format(" Away: {}.", away_words(season_));
-    say(std::move(words));
+    say(fmt::format("{} to {}: {}, {} hours of knitting, at {} stitches an hour and {:g} hours a week.",
+                    render::day_words(season_.from), render::day_words(season_.last_day()),
+                    count_of(static_cast<long long>(season_.projects.size()), "project", "projects"),
+                    hours(season_.ticks()), pace_words(season_.pace), season_.hours_per_week));
   }
 
   void projects() {
     if (season_.projects.empty()) return;
     out_.blocks.emplace_back(render::Heading{2, "Projects"});
     render::Table table;
-    table.header = {"", "Project", "Stitches", "Hours", "Knitted", "Due", "To spare", "Hours until then"};
-    table.numeric = {true, false, true, true, false, false, true, true};
+    table.header = {"",     "Project", "Stitches",      "Hours",         "Begun",
+                    "Done", "Due",     "Days to spare", "Hours to spare"};
+    table.numeric = {true, false, true, true, true, true, true, true, true};
     for (const std::size_t i : season_.in_order()) {
       const SeasonProject& each = season_.projects[i];
-      table.rows.push_back(
-          {tag_of(season_, i), name_of(each), grouped(each.stitches), hours(each.ticks),
-           fmt::format("{} to {}", render::short_day_words(each.begins), render::short_day_words(each.ends)),
-           each.by ? render::short_day_words(*each.by) : "", slack_words(each),
-           each.slack ? hours(*each.slack) : ""});
+      table.rows.push_back({tag_of(season_, i), name_of(each), grouped(each.stitches), hours(each.ticks),
+                            render::short_day_words(each.begins), render::short_day_words(each.ends),
+                            each.by ? render::short_day_words(*each.by) : "",
+                            each.by ? std::to_string((*each.by - each.ends).count()) : "",
+                            each.slack ? hours(*each.slack) : ""});
     }
     out_.blocks.emplace_back(std::move(table));
     for (const std::size_t i : season_.in_order()) {
@@ -155,6 +151,13 @@ class Writer {
       }
     }
     if (!table.rows.empty()) out_.blocks.emplace_back(std::move(table));
+    for (const SeasonStash& each : season_.stash)
+      if (each.used_at_most > each.there)
+        out_.blocks.emplace_back(render::Paragraph{
+            "Watch it:",
+            fmt::format("{} may run short. By the upper estimates {:.0f} g of it are taken, and there are "
+                        "{:.0f} g.",
+                        each.label, std::ceil(each.used_at_most), each.there)});
     if (!unknown.empty())
       say(fmt::format("How much yarn it takes is not known of {}.", fmt::join(unknown, ", ")));
   }
@@ -182,10 +185,9 @@ class Writer {
         "no other order would make the latest one less late. A stitch counts as the loops that it makes; "
         "seams, "
         "weaving in and washing are not counted.");
-    say(fmt::format(
-        "Yarn is the middle of each pattern's estimate with {:.0f} % in reserve; projects take it from the "
-        "stash in the order in which they are finished.",
-        reserve * 100));
+    say("Yarn is the middle of each pattern's estimate, without a reserve; projects take it from the stash "
+        "in the order "
+        "in which they are finished.");
   }
 
   const Season& season_;
@@ -218,9 +220,6 @@ render::Calendar make_calendar(const Season& season) {
   out.title = season.name;
   out.first = season.from;
   out.last = season.last_day();
-  out.subtitle = fmt::format("{} to {}: {} hours of knitting, {:g} hours a week, {:g} stitches an hour",
-                             render::day_words(out.first), render::day_words(out.last), hours(season.ticks()),
-                             season.hours_per_week, season.pace);
   for (const std::size_t i : season.in_order()) {
     const SeasonProject& project = season.projects[i];
     render::CalendarBand band;
@@ -245,9 +244,14 @@ render::Calendar make_calendar(const Season& season) {
     out.bands.push_back(std::move(band));
   }
   for (const auto& [first, last] : season.away) out.rests.push_back({first, last, "away"});
+  out.weeks_title = "hours";
+  out.notes = {
+      "Bands: what is knitted, from the part of a day on which it is begun to the part on which it is done. "
+      "Dashed lines: time to spare until the day on which it is due. Beside each week: hours knitted, of "
+      "those that there are."};
   for (const SeasonWeek& week : weeks_of(season))
     out.weeks.push_back(week.there == 0 ? ""
-                                        : fmt::format("{} / {} h", hours(week.knitted), hours(week.there)));
+                                        : fmt::format("{} of {}", hours(week.knitted), hours(week.there)));
   return out;
 }
 

@@ -1,8 +1,8 @@
 /// The files that a season compiles to, as bytes in memory.
 ///
 ///     ice-watch.wale  ->  ice-watch.season.pdf    the calendar, and the table behind it
-///                         ice-watch.season.calendar.svg, or .calendar-1.svg and so on where it takes several
-///                         pages ice-watch.season.txt, .md, .json
+///                         ice-watch.season.calendar.svg
+///                         ice-watch.season.txt, .md, .json
 #pragma once
 
 #include "compiler/outputs.hpp"

@@ -17,8 +17,8 @@ std::vector<SeasonStash> stash_of(const Pattern& pattern) {
   std::vector<SeasonStash> out;
   for (const Lot& lot : pattern.stash) {
     const std::string& label = pattern.yarns[static_cast<std::size_t>(lot.yarn)].label;
-    const auto known = std::find_if(out.begin(), out.end(),
-                                    [&](const SeasonStash& shelf) { return shelf.label == label; });
+    const auto known =
+        std::find_if(out.begin(), out.end(), [&](const SeasonStash& shelf) { return shelf.label == label; });
     if (known == out.end())
       out.push_back({label, lot.grams, 0, 0});
     else

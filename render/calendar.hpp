@@ -1,27 +1,20 @@
-/// A calendar on paper: a week a line, with bands for what is done on which days.
+/// A calendar, as it is before anyone decides where its ink goes: days, bands over them, and words.
 ///
-/// Weeks run on from month to month, so that a season of three months is seen at once; a heavier line steps
-/// along where a month begins, and its name stands at the left. A band fills its part of each day, so that
-/// one that ends and one that begins on the same day meet inside it. Below the bands a dashed line runs on
-/// from a band's end to the day that is flagged for it. Every stretch of a band has its tag and name, every
-/// line its tag: nothing is said by colour alone.
-///
-///              Mon     Tue     Wed     Thu     Fri     Sat     Sun
-///     Dec 2026 |       |1      |2      |3      |4      |5      |6      |
-///     W49      |       |[1 Cowl        ][2 Hat                         |   5.1 h
-///              |       |       |       |1 - - - - - - - - - [1 due]    |
+///     bands    1 Cowl   1 to 7 December, flagged "due" on the 20th
+///              2 Hat    the rest of the 7th, and on to the 16th
+///     rests    24 December to 2 January, "away"
 #pragma once
 
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "render/colour.hpp"
 #include "render/dates.hpp"
-#include "render/geometry.hpp"
-#include "render/page_flow.hpp"
 
 namespace wale::render {
 
+/// What is done on certain days.
 struct CalendarBand {
   /// A part of a day, 0 to 1.
   struct Part {
@@ -45,17 +38,16 @@ struct CalendarRest {
 
 struct Calendar {
   std::string name = "calendar";  ///< For ids: a-z, 0-9 and hyphens.
-  std::string title, subtitle, description;
+  std::string title, description;
   Day first, last;  ///< Of the days that it is about; the rest of their weeks is shown pale.
   std::vector<CalendarBand> bands;
   std::vector<CalendarRest> rests;
+  std::string weeks_title;         ///< Above the words beside the weeks.
   std::vector<std::string> weeks;  ///< Words beside each week, from that of `first`; may be fewer.
+  std::vector<std::string> notes;  ///< Lines below it: how it is read.
 };
 
-/// More weeks than this are not drawn.
-inline constexpr int most_calendar_weeks = 530;
-
-/// As many pages as it takes, each of the style's size; title and subtitle stand on the first.
-std::vector<Drawing> lay_out_calendar(const Calendar& calendar, const PageStyle& style);
+/// "24 Dec to 2 Jan: away".
+std::string calendar_words(const CalendarRest& rest);
 
 }  // namespace wale::render
