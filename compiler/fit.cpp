@@ -25,12 +25,13 @@ bool by_yarn(const tree::Step& step) {
 /// The repeats of one piece that go by yarn, one after the other.
 class Solver {
  public:
-  Solver(const Workshop& shop, Pattern& pattern, std::size_t index, Instead& instead,
+  Solver(const Workshop& shop, Pattern& pattern, std::size_t index, Instead& instead, bool unclear,
          Diagnostics& diagnostics)
       : shop_(shop),
         pattern_(pattern),
         index_(index),
         instead_(instead),
+        unclear_(unclear),
         diagnostics_(diagnostics),
         trials_(shop, pattern, index) {}
 
@@ -75,7 +76,7 @@ class Solver {
                                                     ? short{-1}
                                                     : static_cast<short>(strand - pattern_.strands.begin()));
     // What could not be read may be what is missing here.
-    if (shop_.doubtful || diagnostics_.has_errors()) return {};
+    if (unclear_) return {};
     if (yarns.empty()) {
       fail(Kind::no_stash, span,
            fmt::format("{} is of no yarn that the pattern names, so nobody knows how much there is of it",
@@ -219,6 +220,7 @@ class Solver {
   Pattern& pattern_;
   std::size_t index_;
   Instead& instead_;
+  bool unclear_;  ///< a declaration has a mistake that has been reported
   Diagnostics& diagnostics_;
   Trials trials_;
   Trial once_;
@@ -292,6 +294,7 @@ Trial Trials::work(const Instead& instead, std::uint32_t step) {
 // --- pieces
 
 void work_pieces(const Workshop& shop, Pattern& pattern, Instead& instead, Diagnostics& diagnostics) {
+  const bool unclear = shop.doubtful || diagnostics.has_errors();
   for (std::size_t at = 0; at < shop.pieces.size(); ++at) {
     if (shop.effort.too_much()) return;
     const tree::Piece& source = *shop.pieces[at];
@@ -299,7 +302,7 @@ void work_pieces(const Workshop& shop, Pattern& pattern, Instead& instead, Diagn
     const std::size_t errors = diagnostics.errors();
     bool solved = true;
     if (std::any_of(source.steps.begin(), source.steps.end(), by_yarn)) {
-      solver.emplace(shop, pattern, at, instead, diagnostics);
+      solver.emplace(shop, pattern, at, instead, unclear, diagnostics);
       solved = solver->run();
     }
     Diagnostics found;

@@ -142,9 +142,8 @@ class Shortage {
   }
 
   void say(const Stretch& stretch, long long number, Diagnostic& out) const {
-    const std::string& piece = pattern_.pieces[stretch.piece].name;
     const Step& step = *stretch.step;
-    std::string most, instead, write;
+    std::string most, write;
     if (stretch.repeat) {
       most = fmt::format("{} instead of {}", count_of(number, "repeat", "repeats"), step.times);
       write = fmt::format("repeat {} times", number);
@@ -170,7 +169,6 @@ class Shortage {
       write = fmt::format("for {} {}", number, round ? "rounds" : "rows");
     }
     out.label(step.span, fmt::format("{} would suffice here, by the upper estimate", most));
-    out.note(fmt::format("in {} the stash makes {}", piece, most));
     out.try_this(std::move(write));
   }
 

@@ -83,6 +83,10 @@ class Matcher {
       put_together(choices, {});
       std::stable_sort(out_.matches.begin(), out_.matches.end(),
                        [](const Match& a, const Match& b) { return a.given_up < b.given_up; });
+      // What makes nothing is only worth naming where nothing else is there.
+      const auto makes_some = [](const Match& each) { return !each.sizes.empty(); };
+      if (std::any_of(out_.matches.begin(), out_.matches.end(), makes_some))
+        std::erase_if(out_.matches, [&](const Match& each) { return !makes_some(each); });
       if (out_.matches.size() > most_matches) out_.matches.resize(most_matches);
     }
     return std::move(out_);
@@ -237,7 +241,7 @@ class Matcher {
       out.reasons.push_back({MatchReason::About::contrast, good, false,
                              fmt::format("the colours contrast {:.1f} : 1, {}", *out.contrast,
                                          good ? "and read apart" : "and will hardly read apart")});
-      if (!good) out.given_up += 4;
+      if (!good) out.given_up += 4 + 4 * (least_contrast - *out.contrast);
     }
     if (unknown)
       out.reasons.push_back({MatchReason::About::contrast, false, false,

@@ -15,11 +15,11 @@
 /// | a size that the yarn does not suffice for, of all sizes | 10 for all of them |
 /// | the upper estimate in the smallest size that the middle one allows | 1 |
 /// | weight, as the logarithm of the ratio | 10 x its absolute value: 1 for 10 % |
-/// | colours of one fabric below 3 : 1 (WCAG 2.x) | 4 |
+/// | colours of one fabric below 3 : 1 (WCAG 2.x) | 4, and 4 for each 1 that it is below |
 /// | a hint that speaks against it | 0.5 |
 /// | each end beyond the first | 0.1 |
 ///
-/// The counts are the project's own judgement; the reasons are printed so that the knitter can judge herself.
+/// What does not suffice for any size is named only where nothing does. The counts are the project's own judgement; the reasons are printed so that the knitter can judge herself.
 #pragma once
 
 #include "compiler/check.hpp"

@@ -10,8 +10,8 @@ namespace wale {
 
 namespace {
 
-// Exact by definition: the avoirdupois pound of 1959.
-constexpr double grams_per_ounce = 453.59237 / 16;
+// Exact by definition: the international yard and the avoirdupois pound of 1959.
+constexpr double metres_per_yard = 0.9144, grams_per_ounce = 453.59237 / 16;
 
 /// To what a kitchen scale tells: a gram, or a twentieth of an ounce.
 std::string weighed(double grams, Units units) {
@@ -77,6 +77,21 @@ render::Table several_sizes(const std::vector<const Pattern*>& sizes,
   return out;
 }
 
+/// Of a file that knits nothing: the shelf as it stands.
+render::Table shelf(const Pattern& pattern, Units units) {
+  render::Table out;
+  out.header = {"In the stash", "Lot", "Weight", "Length"};
+  out.numeric = {false, false, true, true};
+  for (const Lot& lot : pattern.stash) {
+    const Yarn& yarn = pattern.yarns[static_cast<std::size_t>(lot.yarn)];
+    const double metres = lot.grams * yarn.metres / yarn.grams;
+    out.rows.push_back({yarn.label, lot.name.empty() ? "-" : lot.name, weighed(lot.grams, units),
+                        units == Units::inches ? fmt::format("{:.0f} yd", metres / metres_per_yard)
+                                               : fmt::format("{:.0f} m", metres)});
+  }
+  return out;
+}
+
 nlohmann::ordered_json lots_of(const Pattern& pattern, const StashUse& use, std::vector<const Lot*>& lots) {
   auto out = nlohmann::ordered_json::array();
   for (const Lot& lot : pattern.stash) {
@@ -94,6 +109,10 @@ std::vector<render::Block> stash_blocks(const std::vector<const Pattern*>& sizes
                                         const std::vector<Estimate>& estimates, std::size_t here,
                                         Units units) {
   std::vector<render::Block> out;
+  if (sizes.front()->pieces.empty() && !sizes.front()->stash.empty()) {
+    out.push_back(shelf(*sizes.front(), units));
+    return out;
+  }
   std::vector<std::vector<StashUse>> uses;
   for (std::size_t i = 0; i < sizes.size(); ++i) uses.push_back(stash_use(*sizes[i], estimates[i]));
   if (std::all_of(uses.begin(), uses.end(), [](const auto& size) { return size.empty(); })) return out;
@@ -163,8 +182,12 @@ std::string scales_sentence(const UntilYarn& until, const Pattern& pattern, Unit
   return fmt::format(
       "Or go by the scales: begin the piece with {} of {}, weigh it before each time, and go on to what "
       "follows when "
-      "{} or less is left.",
-      weighed(until.there, units), yarn.label, weighed(std::ceil(until.left), units));
+      "{} or less is left. The number of times {}.",
+      weighed(until.there, units), yarn.label, weighed(std::ceil(until.left), units),
+      until.by_upper_bound
+          ? "is what the upper estimate of the yarn allows"
+          : fmt::format("is what the middle estimate of the yarn allows with {:g} % in reserve",
+                        100 * reserve));
 }
 
 }  // namespace wale

@@ -46,6 +46,8 @@ class Report {
       expect(in_order(strand.at("metres")), fmt::format("strand {}: low, about, high", strand.dump()));
     }
     for (const json& yarn : report_.at("yarns")) yarn_adds_up(yarn);
+    if (report_.contains("stash"))
+      for (const json& each : report_.at("stash")) stash_adds_up(each);
     return std::move(faults_);
   }
 
@@ -92,6 +94,24 @@ class Report {
     const double least = grams * (1 - rounding) * (1 + reserve_) / known->grams;
     const double most = grams * (1 + rounding) * (1 + reserve_) / known->grams + 1;
     expect(balls >= least && balls <= most, name + ": too few balls, or too many");
+  }
+
+  /// What is used and what is left are what there is, and no lot gives more than it has.
+  void stash_adds_up(const json& each) {
+    const std::string name = each.at("yarn");
+    const double there = each.at("grams"), used = each.at("used").at("about"), left = each.at("left");
+    expect(std::abs(used + left - there) < 1e-6 || (left == 0 && used >= there),
+           name + ": used and left are not what there is");
+    double lots = 0;
+    for (const json& lot : each.at("lots")) {
+      lots += lot.at("grams").get<double>();
+      double given = 0;
+      for (const json& piece : each.at("pieces"))
+        if (piece.at("lot") == lot.at("lot")) given += piece.at("grams").get<double>();
+      expect(given <= lot.at("grams").get<double>() * (1 + rounding),
+             name + ": a lot gives more than it has");
+    }
+    expect(std::abs(lots - there) < 1e-6, name + ": the lots are not what there is");
   }
 
   const json& report_;  ///< of one size

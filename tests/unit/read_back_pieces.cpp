@@ -198,7 +198,9 @@ void PieceReader::scales(Cursor& in) {
   in.expect(" g of ");
   in.up_to(", weigh it before each time, and go on to what follows when ");
   const long long left = in.number();
-  in.expect(" g or less is left.");
+  in.expect(" g or less is left. The number of times is what the ");
+  if (!in.accept("upper estimate of the yarn allows."))
+    in.expect("middle estimate of the yarn allows with "), in.number(), in.expect(" % in reserve.");
   if (!in.done()) in.stuck("more than this is not understood");
   if (left >= there) in.stuck("as much is left as there was");
 }
