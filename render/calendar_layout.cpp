@@ -16,7 +16,7 @@ namespace dates = std::chrono;
 using dates::days;
 
 constexpr std::array weekday_names{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"};
-constexpr Colour odd_month_ground{243, 243, 240}, outside_ink{172, 172, 172}, rest_ink{190, 190, 190};
+constexpr Colour outside_ink{172, 172, 172}, rest_ink{190, 190, 190};
 
 dates::year_month month_of(Day day) {
   const dates::year_month_day date{day};
@@ -185,7 +185,7 @@ class CalendarSetter {
       if (!inside(day)) continue;
       const Box box{x_of(i), 0, x_of(i + 1) - x_of(i), height};
       if (static_cast<unsigned>(month_of(day).month()) % 2 == 1)
-        add_box(drawing_, box, std::nullopt, odd_month_ground);
+        add_box(drawing_, box, std::nullopt, pale_ground);
       for (const CalendarRest& rest : calendar_.rests)
         if (day >= rest.first && day <= rest.last) hatch(box, day == rest.first || i == 0 ? rest.words : "");
     }
