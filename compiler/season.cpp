@@ -363,12 +363,9 @@ class SeasonPlanner {
         worst = i;
       }
     const SeasonProject& project = out_.projects[worst];
-    Diagnostic& added =
-        diagnostics_
-            .add(Kind::season_too_short, season.projects[worst].by->span,
-                 fmt::format("{} cannot be done by then: the season is short by {}", project.title,
-                             hours_words(most)))
-            .under(fmt::format("{} after the day on which it is due", "done so many hours of knitting"));
+    Diagnostic& added = diagnostics_.add(Kind::season_too_short, season.projects[worst].by->span,
+                                         fmt::format("{} cannot be done by then: the season is short by {}",
+                                                     project.title, hours_words(most)));
     added.under(fmt::format("{} too little until then", hours_words(most)));
     added.note(sum_until(worst, jobs));
     for (std::size_t i = 0; i < jobs.size(); ++i)
