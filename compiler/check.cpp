@@ -14,6 +14,8 @@
 #include "compiler/resolve.hpp"
 #include "compiler/sizes.hpp"
 #include "compiler/stash.hpp"
+#include "compiler/strands.hpp"
+#include "compiler/swatch_check.hpp"
 #include "compiler/values.hpp"
 #include "grammar/parser.hpp"
 #include "grammar/vocabulary.hpp"
@@ -53,6 +55,9 @@ class Checker {
       fabrics_of_the_first();
     else
       fabrics(common_.tree);
+    find_strands_of_swatches(pattern_, swatches_, declares_strands_, diagnostics_);
+    warn_of_swatches(pattern_, common_.stitches, common_.asked.gauge.has_value(), diagnostics_);
+    warn_of_other_weights(pattern_, diagnostics_);
     pieces(common_.tree);
     contrast();
     warn_of_floats(pattern_, common_.stitches, diagnostics_);
@@ -95,10 +100,12 @@ class Checker {
     for_each<tree::By>(tree, [&](const tree::By& t, Span) { once(pattern_.author, t.text, "an author"); });
     for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { early_measure(m); });
     for_each<tree::Gauge>(tree, [&](const tree::Gauge& g, Span span) { gauge(g, span); });
+    for_each<tree::Swatch>(tree, [&](const tree::Swatch& s, Span) { swatch(s); });
+    add_swatch_gauges(pattern_);
     if (common_.asked.gauge) other_gauge(*common_.asked.gauge, common_.asked.gauge_span);
     scope_.gauge = pattern_.gauges.empty() ? nullptr : &pattern_.gauges.front();
     for_each<tree::Gauge>(tree, [&](const tree::Gauge&, Span) { scope_.gauge_unclear = !scope_.gauge; });
-    scope_.gauge_unclear |= !tree.whole && !scope_.gauge;
+    scope_.gauge_unclear |= (!tree.whole || swatch_unclear_) && !scope_.gauge;
     scope_.measures.clear();
     scope_.unclear.clear();
     for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { measure(m); });
@@ -108,10 +115,30 @@ class Checker {
     for_each<tree::Stash>(tree, [&](const tree::Stash& s, Span) {
       read_stash(s, scope_, names_of("yarns"), pattern_, diagnostics_);
     });
-    for_each<tree::Swatch>(tree, [&](const tree::Swatch&, Span s) { leave_out(s, "the swatch"); });
-    for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor&, Span s) {
-      leave_out(s, "the yarn that the pattern was written for");
-    });
+    for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor& w, Span span) { written_for(w, span); });
+  }
+
+  void swatch(const tree::Swatch& source) {
+    if (!is_new(source.fabric, "swatches")) return;
+    swatches_.push_back(&source);
+    if (auto read = read_swatch(source, scope_, diagnostics_))
+      pattern_.swatches.push_back(std::move(*read));
+    else
+      swatch_unclear_ = true;
+  }
+
+  /// The pattern's own, for every strand that says no other.
+  void written_for(const tree::WrittenFor& source, Span span) {
+    if (written_for_) {
+      diagnostics_.add(Kind::duplicate_name, span, "the pattern says already what it was written for")
+          .label(*written_for_, "here")
+          .try_this("say it behind the strand: strand A = kelp written for 75 m / 50 g");
+      return;
+    }
+    written_for_ = span;
+    const auto yardage = read_yardage(source, span, scope_, diagnostics_);
+    for (Strand& strand : pattern_.strands)
+      if (!strand.written_for) strand.written_for = yardage;
   }
 
   /// A gauge may be given in measures, and measures may need the gauge: those that do not are known before
@@ -142,11 +169,6 @@ class Checker {
       scope_.unclear.insert(name);
   }
 
-  void leave_out(Span span, std::string_view what) {
-    diagnostics_.add(Kind::not_yet_used, span,
-                     fmt::format("{} is read, but left out of the sums so far", what));
-  }
-
   void yarn(const tree::Yarn& source) {
     if (!is_new(source.name, "yarns")) return;
     Diagnostics quiet;
@@ -163,10 +185,7 @@ class Checker {
     if (!grams || !length) return;
     Yarn out{source.name.text, source.label.text, *grams, *length / 100, {}, source.name.span};
     for (const tree::Name& word : source.words) out.words.insert(word.text);
-    // Sewing thread is about 10 tex and rope-thick roving under 20,000: what lies outside is a slip of the
-    // pen.
-    const double tex = 1000 * out.grams / out.metres;
-    if (tex < 5 || tex > 50'000)
+    if (const double tex = tex_of(out); !is_knitting_yarn(tex))
       diagnostics_.add(
           Kind::bad_measure, join(source.mass.span, source.length.span),
           fmt::format("this makes a yarn of {:.3g} g to the kilometre, which is no knitting yarn", tex));
@@ -207,6 +226,10 @@ class Checker {
       if (!added.try_nearest(end.span, end.text, names_of("yarns")))
         added.try_this(fmt::format("yarn {} \"its name\" 100 g = 200 m", end.text));
     }
+    if (source.written_for)
+      out.written_for = read_yardage(*source.written_for,
+                                     join(source.written_for->length.span, source.written_for->mass.span),
+                                     scope_, diagnostics_);
     pattern_.strands.push_back(std::move(out));
   }
 
@@ -366,6 +389,9 @@ class Checker {
   std::set<std::string> strand_names_;
   bool declares_strands_ = false;
   std::vector<tree::Name> gauge_fabrics_;
+  std::vector<const tree::Swatch*> swatches_;  ///< one of a fabric
+  bool swatch_unclear_ = false;
+  std::optional<Span> written_for_;
 };
 
 /// Whether what was asked for is there to be asked for.
@@ -458,25 +484,6 @@ double contrast_ratio(Rgb a, Rgb b) {
 
 Source vocabulary_source() {
   return Source("vocabulary.wale", std::string(vocabulary_text), 0);
-}
-
-bool is_text(const Source& source, Diagnostics& diagnostics) {
-  if (source.text().size() > largest_source) {
-    diagnostics
-        .add(Kind::file_too_large, {0, 0, source.number()},
-             "this file is larger than 1 MiB, and no pattern is")
-        .try_this("put the pieces into files of their own");
-    return false;
-  }
-  std::size_t bad = find_invalid_utf8(source.text());
-  bad = std::min(bad, source.text().find('\0'));
-  if (bad == std::string::npos) return true;
-  const auto at = static_cast<std::uint32_t>(bad);
-  diagnostics.add(Kind::not_text, {at, at + 1, source.number()}, "this is not UTF-8 text")
-      .note(fmt::format("byte {} of the file, counted from 0, is 0x{:02X}", bad,
-                        static_cast<unsigned char>(source.text()[bad])))
-      .try_this("save the file as UTF-8 in your editor");
-  return false;
 }
 
 Checked check(const Loaded& loaded, const Settings& settings, const Effort& effort) {

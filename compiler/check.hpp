@@ -30,9 +30,6 @@ Checked check(const Loaded& loaded, const Settings& settings = {}, const Effort&
 /// A pattern that lies in no folder, so that nothing lies beside it; its number is 1.
 Checked check(const Source& source, const Settings& settings = {}, const Effort& effort = {});
 
-/// Whether the source is one that can be read: UTF-8, and not too large. If it is not, that is said.
-bool is_text(const Source& source, Diagnostics& diagnostics);
-
 /// The embedded vocabulary as a source, for showing places in it.
 Source vocabulary_source();
 

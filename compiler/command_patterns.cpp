@@ -151,22 +151,6 @@ int run(const Task& task) {
   return tally.unreadable > 0 ? file_trouble : tally.failed > 0 ? pattern_errors : fine;
 }
 
-void add_document_settings(CLI::App& build, DocumentSettings& settings) {
-  static const std::map<std::string, Paper> papers{{"A4", Paper::a4}, {"Letter", Paper::letter}};
-  static const std::map<std::string, Units> units{{"cm", Units::metric}, {"in", Units::inches}};
-  build
-      .add_option("--paper", settings.paper, "The paper to print on: A4 (unless you say otherwise) or Letter")
-      ->transform(CLI::CheckedTransformer(papers, CLI::ignore_case))
-      ->type_name("PAPER");
-  build.add_flag("--large-print", settings.large_print, "Type of 16 points, and larger squares");
-  build.add_option("--units", settings.units, "The unit that stands first in measures: cm or in")
-      ->transform(CLI::CheckedTransformer(units, CLI::ignore_case))
-      ->type_name("UNIT");
-  build.add_flag("--png", settings.png,
-                 "Write each chart also as a PNG picture, of 300 dots to the inch, beside its SVG");
-  build.add_flag("--mirror", settings.mirror, "Mirrored, for knitters who work from left to right");
-}
-
 /// What both commands ask: which patterns, and what to put in the place of what they say.
 void add_pattern_options(CLI::App& command, Task& task) {
   command.add_option("PATH", task.paths, "Pattern files (*.wale), or folders to look for them in")
@@ -209,11 +193,27 @@ void add_build(CLI::App& app, Command& chosen) {
       "--true-size", task->true_size,
       "Write each chart also as a PDF to print, with squares as large as the gauge says that the\n"
       "stitches will be, and a ruler on each page to check the printer by");
-  add_document_settings(*build, task->document);
+  add_page_settings(*build, task->document);
+  build->add_flag("--png", task->document.png,
+                  "Write each chart also as a PNG picture, of 300 dots to the inch, beside its SVG");
+  build->add_flag("--mirror", task->document.mirror, "Mirrored, for knitters who work from left to right");
   build->callback([&chosen, task] { chosen = [task] { return run(*task); }; });
 }
 
 }  // namespace
+
+void add_page_settings(CLI::App& command, DocumentSettings& settings) {
+  static const std::map<std::string, Paper> papers{{"A4", Paper::a4}, {"Letter", Paper::letter}};
+  static const std::map<std::string, Units> units{{"cm", Units::metric}, {"in", Units::inches}};
+  command
+      .add_option("--paper", settings.paper, "The paper to print on: A4 (unless you say otherwise) or Letter")
+      ->transform(CLI::CheckedTransformer(papers, CLI::ignore_case))
+      ->type_name("PAPER");
+  command.add_flag("--large-print", settings.large_print, "Type of 16 points, and larger squares");
+  command.add_option("--units", settings.units, "The unit that stands first in measures: cm or in")
+      ->transform(CLI::CheckedTransformer(units, CLI::ignore_case))
+      ->type_name("UNIT");
+}
 
 void add_patterns(CLI::App& app, Command& chosen) {
   add_check(app, chosen);

@@ -12,6 +12,8 @@
 #include <optional>
 #include <string>
 
+#include "compiler/document_settings.hpp"
+
 namespace wale {
 
 /// Of the program: fine, a pattern has errors, it was called wrongly, a file cannot be read or written.
@@ -22,7 +24,12 @@ using Command = std::function<int()>;
 
 void add_patterns(CLI::App& app, Command& chosen);  ///< `check` and `build`
 void add_match(CLI::App& app, Command& chosen);
+void add_format(CLI::App& app, Command& chosen);
 void add_explain(CLI::App& app, Command& chosen);
+void add_swatch(CLI::App& app, Command& chosen);
+
+/// The options of a document's pages: its paper, its type, its units.
+void add_page_settings(CLI::App& command, DocumentSettings& settings);
 
 /// A line to standard error.
 void say(const std::string& line);

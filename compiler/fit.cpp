@@ -201,16 +201,11 @@ class Solver {
     return true;
   }
 
-  /// The share of the piece that is worked by then says what must be left, so that the scale can decide
-  /// whatever the gauge turns out to be.
   UntilYarn facts(const Trial& trial, const Pressure& press, bool half) const {
     const auto at = static_cast<std::size_t>(press.yarn);
     UntilYarn out{half, -1, press.yarn, 0, 0, press.by_upper_bound};
     out.there = *on_hand(pattern_, press.yarn) - trials_.before()[at].middle;
-    const double later = with_reserve(trial.later[at]);
-    const double share = trial.here[at].middle / trial.piece[at].middle;
-    const double margin = with_reserve(trial.piece[at]) / trial.piece[at].middle;
-    out.left = later + (out.there - later) * (1 - share / margin);
+    out.left = out.there - trial.here[at].middle;
     return out;
   }
 
@@ -306,7 +301,9 @@ void work_pieces(const Workshop& shop, Pattern& pattern, Instead& instead, Diagn
       solved = solver->run();
     }
     Diagnostics found;
-    pattern.pieces.push_back(work_piece(source, shelf_of(shop, pattern, instead), found));
+    Shelf shelf = shelf_of(shop, pattern, instead);
+    shelf.doubtful |= diagnostics.has_errors();
+    pattern.pieces.push_back(work_piece(source, shelf, found));
     // What was not solved stands there once, and what is left of the piece would only repeat it.
     if (diagnostics.errors() == errors) diagnostics.append(found);
     if (!solved) pattern.pieces.back().good = false;

@@ -68,46 +68,48 @@ class Shortage {
 
  private:
   std::vector<Stretch> stretches() const {
+    const LoopLengths lengths(pattern_, shop_.stitches);
     std::vector<Stretch> out;
-    for (std::size_t piece = 0; piece < pattern_.pieces.size(); ++piece)
+    for (std::size_t piece = 0; piece < pattern_.pieces.size(); ++piece) {
+      std::map<std::uint32_t, const Step*> made;
+      for (const Step& step : pattern_.pieces[piece].steps) made[step.span.begin] = &step;
+      Piece alone;
+      alone.fabrics = pattern_.pieces[piece].fabrics;
       for (const tree::Step& source : shop_.pieces[piece]->steps) {
-        Stretch each{piece, nullptr, nullptr, false, false, 0, 1};
-        if (const auto* repeat = std::get_if<tree::Repeat>(&source.what)) {
-          if (repeat->form != tree::Repeat::Form::times) continue;
-          each.amount = &*repeat->amount;
-          each.repeat = true;
-        } else if (const auto* work = std::get_if<tree::Work>(&source.what)) {
-          each.amount = &work->extent.amount;
-          each.times = work->extent.form == tree::Extent::Form::times;
-        } else {
-          continue;
-        }
-        const auto& steps = pattern_.pieces[piece].steps;
-        const auto made = std::find_if(steps.begin(), steps.end(),
-                                       [&](const Step& s) { return s.span.begin == source.head.begin; });
-        if (made == steps.end()) continue;
-        each.step = &*made;
-        measure(each);
-        if (each.grams > 0 && each.said() > each.unit) out.push_back(each);
+        const auto step = made.find(source.head.begin);
+        if (step == made.end()) continue;
+        auto each = stretch_of(source, *step->second, piece);
+        if (!each || each->said() <= each->unit) continue;
+        alone.steps = {*step->second};
+        each->grams = need_of({alone}, lengths, pattern_)[yarn_].middle;
+        if (each->grams > 0) out.push_back(*each);
       }
+    }
     std::stable_sort(out.begin(), out.end(),
                      [](const Stretch& a, const Stretch& b) { return a.grams > b.grams; });
     return out;
   }
 
-  void measure(Stretch& stretch) const {
-    Piece alone = pattern_.pieces[stretch.piece];
-    alone.steps = {*stretch.step};
-    alone.tally = stretch.step->tally;
-    stretch.grams = need_of({alone}, LoopLengths(pattern_, shop_.stitches), pattern_)[yarn_].middle;
-    if (stretch.repeat) return;
-    stretch.unit = stretch.step->form == Form::flat ? 2 : 1;
-    if (!stretch.times) return;
-    long long height = 1;
-    for (const Step::Part& part : stretch.step->parts)
-      height = std::max(height,
-                        pattern_.pieces[stretch.piece].fabrics[static_cast<std::size_t>(part.fabric)].height);
-    stretch.unit = height;
+  /// A repeat or a fabric that has a number, if the step is one.
+  std::optional<Stretch> stretch_of(const tree::Step& source, const Step& made, std::size_t piece) const {
+    Stretch out{piece, &made, nullptr, false, false, 0, 1};
+    if (const auto* repeat = std::get_if<tree::Repeat>(&source.what)) {
+      if (repeat->form != tree::Repeat::Form::times) return {};
+      out.amount = &*repeat->amount;
+      out.repeat = true;
+      return out;
+    }
+    const auto* work = std::get_if<tree::Work>(&source.what);
+    if (!work) return {};
+    out.amount = &work->extent.amount;
+    out.times = work->extent.form == tree::Extent::Form::times;
+    out.unit = made.form == Form::flat ? 2 : 1;
+    if (!out.times) return out;
+    out.unit = 1;
+    for (const Step::Part& part : made.parts)
+      out.unit =
+          std::max(out.unit, pattern_.pieces[piece].fabrics[static_cast<std::size_t>(part.fabric)].height);
+    return out;
   }
 
   /// Whether something shorter suffices; if so, it is said.

@@ -182,13 +182,10 @@ void LoopLengths::weigh(const Swatch& swatch) {
   const auto fabric = std::find_if(pattern_.fabrics.begin(), pattern_.fabrics.end(),
                                    [&](const Fabric& f) { return f.name == swatch.fabric; });
   if (fabric == pattern_.fabrics.end() || !fabric->good) return;
-  const SwatchYarn yarn = yarn_of(swatch, *fabric, pattern_, stitches_);
-  const double cm = yarn.loop_cm;
-  if (!(cm > 0)) return;
-  const bool plain = is_plain_knitting(*fabric, stitches_);
-  const double reading = scale_reading_grams / swatch.grams;
-  weighed_.push_back({swatch.fabric, plain,
-                      spread(cm / loop_from_gauge(gauge_of(swatch), plain).cm.middle, evenness + reading)});
+  const double over_gauge = weighed_over_gauge(swatch, *fabric, pattern_, stitches_);
+  if (over_gauge < least_over_gauge || over_gauge > most_over_gauge) return;
+  weighed_.push_back({swatch.fabric, is_plain_knitting(*fabric, stitches_),
+                      spread(over_gauge, evenness + scale_reading_grams / swatch.grams)});
 }
 
 BaseLoop LoopLengths::improved(const Gauge& gauge, bool plain_knitting, const std::string& fabric) const {

@@ -22,7 +22,9 @@ class Packer {
                      [&](std::size_t a, std::size_t b) { return needs[a] > needs[b]; });
     place_.assign(needs.size(), mixes);
     best_ = place_;
+    in_use_.assign(lots.size(), 0);
     fewest_ = order_.size() + 1;
+    opened_ = lots.size() + 1;
   }
 
   LotPlan run() {
@@ -31,7 +33,7 @@ class Packer {
     LotPlan out;
     out.fits = need <= std::accumulate(lots.begin(), lots.end(), 0.0) + hair;
     if (!out.fits) return out;
-    next(0, 0);
+    next(0, 0, 0);
     out.all_tried = ways_ <= most_ways;
     std::vector<double> left = lots;
     for (const std::size_t piece : order_)
@@ -65,30 +67,33 @@ class Packer {
     out.mixed.push_back(piece);
   }
 
-  void next(std::size_t at, std::size_t mixed) {
-    if (mixed >= fewest_ || ++ways_ > most_ways) return;
+  /// So many pieces mix so far, and so many lots are opened.
+  void next(std::size_t at, std::size_t mixed, std::size_t opened) {
+    if (mixed > fewest_ || (mixed == fewest_ && opened >= opened_) || ++ways_ > most_ways) return;
     if (at == order_.size()) {
       fewest_ = mixed;
+      opened_ = opened;
       best_ = place_;
       return;
     }
     if (at >= deepest) return first_fit(at, mixed);
     const std::size_t piece = order_[at];
-    std::vector<double> tried;
-    for (std::size_t lot = 0; lot < room_.size() && fewest_ > mixed; ++lot) {
-      // Lots with as much room are one way.
-      if (needs_[piece] > room_[lot] + hair ||
-          std::find(tried.begin(), tried.end(), room_[lot]) != tried.end())
+    std::vector<std::pair<double, bool>> tried;
+    for (std::size_t lot = 0; lot < room_.size(); ++lot) {
+      // Lots with as much room are one way, if both are opened or neither is.
+      const std::pair<double, bool> state{room_[lot], in_use_[lot] > 0};
+      if (needs_[piece] > state.first + hair || std::find(tried.begin(), tried.end(), state) != tried.end())
         continue;
-      tried.push_back(room_[lot]);
-      const double before = room_[lot];
+      tried.push_back(state);
       room_[lot] -= needs_[piece];
       place_[piece] = static_cast<int>(lot);
-      next(at + 1, mixed);
-      room_[lot] = before;
+      ++in_use_[lot];
+      next(at + 1, mixed, opened + (state.second ? 0 : 1));
+      --in_use_[lot];
+      room_[lot] = state.first;
     }
     place_[piece] = mixes;
-    next(at + 1, mixed + 1);
+    next(at + 1, mixed + 1, opened);
   }
 
   /// Beyond what is searched: each piece into the first lot that has room for it.
@@ -106,6 +111,7 @@ class Packer {
     }
     if (mixed >= fewest_) return;
     fewest_ = mixed;
+    opened_ = 0;
     best_ = place_;
   }
 
@@ -113,7 +119,8 @@ class Packer {
   std::vector<double> room_;
   std::vector<std::size_t> order_;
   std::vector<int> place_, best_;  ///< lot of each piece
-  std::size_t fewest_ = 0;
+  std::vector<int> in_use_;        ///< pieces in each lot
+  std::size_t fewest_ = 0, opened_ = 0;
   long long ways_ = 0;
 };
 

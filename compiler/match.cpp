@@ -6,6 +6,8 @@
 #include <cmath>
 #include <set>
 
+#include "compiler/strands.hpp"
+
 namespace wale {
 
 namespace {
@@ -72,7 +74,7 @@ class Matcher {
     for (const StrandEstimate& strand : estimates_.front().strands) strands_.push_back(strand.strand);
     std::vector<std::vector<Combination>> choices;
     for (const short strand : strands_) {
-      const auto tex = tex_of(strand);
+      const auto tex = tex_of(pattern_, strand);
       if (!tex)
         return nothing(fmt::format("the pattern does not say of which yarn {} is", strand_name(strand)));
       choices.push_back(combinations(*tex));
@@ -102,14 +104,6 @@ class Matcher {
     return strand < 0 ? "the yarn" : "strand " + pattern_.strands[static_cast<std::size_t>(strand)].name;
   }
 
-  std::optional<double> tex_of(short strand) const {
-    const std::vector<int> ends = yarns_of(pattern_, strand);
-    if (ends.empty()) return {};
-    double out = 0;
-    for (const int yarn : ends) out += pattern_.yarns[static_cast<std::size_t>(yarn)].tex();
-    return out;
-  }
-
   /// Of about this weight, the nearest first.
   std::vector<Combination> combinations(double tex) const {
     std::vector<int> there;
@@ -118,7 +112,7 @@ class Matcher {
     std::vector<Combination> out;
     const auto add = [&](std::vector<int> ends) {
       Combination each{std::move(ends), 0, 1};
-      for (const int end : each.ends) each.tex += stash_.yarns[static_cast<std::size_t>(end)].tex();
+      for (const int end : each.ends) each.tex += tex_of(stash_.yarns[static_cast<std::size_t>(end)]);
       each.ratio = each.tex / tex;
       if (std::abs(std::log(each.ratio)) <= std::log(1 + near_weight)) out.push_back(std::move(each));
     };

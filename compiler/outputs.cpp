@@ -5,8 +5,10 @@
 #include "compiler/fabric_view.hpp"
 #include "compiler/pattern_document.hpp"
 #include "compiler/size_documents.hpp"
+#include "compiler/yarn_document.hpp"
 #include "render/chart_layout.hpp"
 #include "render/document_layout.hpp"
+#include "render/markdown.hpp"
 #include "render/pdf.hpp"
 #include "render/png.hpp"
 #include "render/svg.hpp"
@@ -75,7 +77,12 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   }
   out.files.push_back({stem + ".pdf", std::move(std::get<std::string>(pdf))});
   out.files.push_back({stem + ".txt", render::write_text(document)});
-  out.files.push_back({stem + ".json", yarn_report(family.sizes, family.estimates, stem)});
+  out.files.push_back({stem + ".json", yarn_report(family.sizes, *checked.stitches, family.estimates, stem)});
+  std::vector<render::Document> yarn;
+  for (std::size_t i = 0; i < family.sizes.size(); ++i)
+    yarn.push_back(
+        make_yarn_document(*family.sizes[i], *checked.stitches, family.estimates[i], stem, settings.units));
+  out.files.push_back({stem + ".yarn.md", render::write_markdown(merge_documents(sizes, std::move(yarn)))});
   const render::ChartStyle style = render::enlarged({}, page.scale());
   for (const render::Chart& chart : make_all_charts(family.sizes, *checked.stitches, settings)) {
     const render::Drawing drawing = render::draw_chart(chart, style);

@@ -1,6 +1,7 @@
 /// The files that one pattern compiles to, as bytes in memory.
 ///
-///     slipway-scarf.wale  ->  slipway-scarf.pdf, .txt, .json, and slipway-scarf.rib.svg for each chart
+///     slipway-scarf.wale  ->  slipway-scarf.pdf, .txt, .json, .yarn.md, and slipway-scarf.rib.svg for each
+///     chart
 #pragma once
 
 #include <cstdint>

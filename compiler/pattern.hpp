@@ -30,8 +30,6 @@ struct Yarn {
   std::optional<Rgb> colour;
   Span span;
   std::set<std::string> words = {};  ///< what it is like: `haloed`, `plied`
-
-  double tex() const { return 1000 * grams / metres; }
 };
 
 /// Yarn on the shelf, of one dye lot.
@@ -52,6 +50,8 @@ struct Strand {
   std::string name;
   std::vector<int> yarns;  ///< ends held together; empty where the pattern names no yarn for it
   Span span;
+  /// The yarn that the pattern was made for in this strand's place.
+  std::optional<Yardage> written_for = {};
 };
 
 struct Gauge {
@@ -72,8 +72,10 @@ struct Swatch {
   std::string fabric;
   short strand = -1;  ///< in hand where the fabric's rows name none; -1: the pattern has none
   long long stitches = 0, rows = 0;
-  int layers = 1;  ///< 2: counted in pairs of double knitting
-  double grams = 0, needle_mm = 0;
+  int layers = 1;                              ///< 2: counted in pairs of double knitting
+  long long edge_stitches = 0, edge_rows = 0;  ///< garter at each side, below and above, not measured
+  double grams = 0;                            ///< edges and all; 0: not weighed
+  std::optional<double> needle_mm;
   Size before, after;  ///< washing and drying
   Span span;
 };

@@ -15,6 +15,8 @@
 #include "compiler/piece_charts.hpp"
 #include "compiler/piece_measures.hpp"
 #include "compiler/stash_document.hpp"
+#include "compiler/strand_blocks.hpp"
+#include "compiler/yarn_document.hpp"
 
 namespace wale {
 
@@ -188,8 +190,14 @@ class Writer {
     out_.blocks.push_back(std::move(table));
     if (several && estimate_.missing.empty()) yarn_by_size();
     stash();
-    if (!estimate_.missing.empty())
+    // A file of nothing but yarn is the list of what is on the shelf.
+    if (!estimate_.missing.empty() && (!pattern_.pieces.empty() || pattern_.stash.empty()))
       paragraph("", fmt::format("No amounts are given: {}.", estimate_.missing));
+    append(strand_blocks(pattern_, stitches_, settings_.units));
+  }
+
+  void append(std::vector<render::Block> blocks) {
+    for (render::Block& block : blocks) out_.blocks.push_back(std::move(block));
   }
 
   void stash() {
@@ -214,6 +222,7 @@ class Writer {
         text += fmt::format(", on {:g} mm needles or the size that gives this gauge", *each.needle_mm);
       paragraph("", text + ".");
     }
+    append(swatch_blocks(pattern_, stitches_, settings_.units));
   }
 
   void sizes() {
@@ -381,6 +390,7 @@ class Writer {
   }
 
   void instructions() {
+    if (parts_.empty()) return;
     out_.blocks.push_back(render::Heading{2, "Instructions", true});
     for (const InstructionPart& each : parts_) part(each);
   }
@@ -396,6 +406,9 @@ class Writer {
                                       : range_words(strand.metres, "m")) +
                                 ".");
     }
+    // A single amount has been said.
+    if (render::Table table = amounts_by_piece(pattern_, estimate_, settings_.units); table.rows.size() > 1)
+      out_.blocks.push_back(std::move(table));
     for (const std::string& assumption : estimate_.assumptions) paragraph("", assumption);
   }
 

@@ -36,7 +36,7 @@ std::vector<render::Chart> make_piece_charts(const std::vector<const Pattern*>& 
                                              const Stitches& stitches, const DocumentSettings& settings = {});
 
 /// The yarn report: JSON, UTF-8, ends with a newline. Masses in g, lengths in m. An estimate for each size.
-std::string yarn_report(const std::vector<const Pattern*>& sizes, const std::vector<Estimate>& estimates,
-                        const std::string& name);
+std::string yarn_report(const std::vector<const Pattern*>& sizes, const Stitches& stitches,
+                        const std::vector<Estimate>& estimates, const std::string& name);
 
 }  // namespace wale

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "compiler/loop_lengths.hpp"
+#include "compiler/strands.hpp"
 
 namespace wale {
 
@@ -40,6 +41,24 @@ std::map<short, Share> shares_of(const Swatch& swatch, const Fabric& fabric, con
 
 }  // namespace
 
+GaugeReading stitches_of(const Swatch& swatch) {
+  const double per_10 = 10 * static_cast<double>(swatch.stitches) / swatch.after.width;
+  return {per_10, per_10 / static_cast<double>(swatch.stitches)};
+}
+
+GaugeReading rows_of(const Swatch& swatch) {
+  const double per_10 = 10 * static_cast<double>(swatch.rows) / swatch.after.height;
+  return {per_10, per_10 / static_cast<double>(swatch.rows)};
+}
+
+double width_growth(const Swatch& swatch) {
+  return swatch.after.width / swatch.before.width - 1;
+}
+
+double height_growth(const Swatch& swatch) {
+  return swatch.after.height / swatch.before.height - 1;
+}
+
 Gauge gauge_of(const Swatch& swatch) {
   Gauge out;
   out.stitches_per_cm = static_cast<double>(swatch.stitches * swatch.layers) / swatch.after.width;
@@ -51,21 +70,9 @@ Gauge gauge_of(const Swatch& swatch) {
   return out;
 }
 
-std::optional<double> tex_of(const Pattern& pattern, short strand) {
-  double tex = 0;
-  const auto add = [&](const Yarn& yarn) { tex += 1000 * yarn.grams / yarn.metres; };
-  if (strand >= 0)
-    for (const int yarn : pattern.strands[static_cast<std::size_t>(strand)].yarns)
-      add(pattern.yarns[static_cast<std::size_t>(yarn)]);
-  // A pattern with one yarn and no strands is knitted from that yarn.
-  else if (pattern.yarns.size() == 1)
-    add(pattern.yarns.front());
-  if (!(tex > 0)) return {};
-  return tex;
-}
-
 SwatchYarn yarn_of(const Swatch& swatch, const Fabric& fabric, const Pattern& pattern,
                    const Stitches& stitches) {
+  if (!(swatch.grams > 0)) return {};
   const double width = 1 / gauge_of(swatch).wales_per_cm();
   std::map<short, Share> shares = shares_of(swatch, fabric, stitches, width);
   // Cast on and bound off in the strand in hand, or the first of those that the fabric names.
@@ -88,6 +95,25 @@ SwatchYarn yarn_of(const Swatch& swatch, const Fabric& fabric, const Pattern& pa
   out.loop_cm = std::max(0.0, (swatch.grams - fixed) / per_cm);
   for (const auto& [strand, share] : shares) out.metres += (share.loops * out.loop_cm + share.cm) / 100;
   return out;
+}
+
+double weighed_over_gauge(const Swatch& swatch, const Fabric& fabric, const Pattern& pattern,
+                          const Stitches& stitches) {
+  const double weighed = yarn_of(swatch, fabric, pattern, stitches).loop_cm;
+  return weighed / loop_from_gauge(gauge_of(swatch), is_plain_knitting(fabric, stitches)).cm.middle;
+}
+
+std::optional<NeedleAdvice> needle_for(const Swatch& swatch, const Gauge& wanted) {
+  const GaugeReading found = stitches_of(swatch);
+  const double want = 10 * wanted.wales_per_cm();
+  if (!swatch.needle_mm || std::abs(found.count - want) <= found.plus_minus) return {};
+  const double needle = *swatch.needle_mm, step = needle < 4 ? 0.25 : 0.5;
+  const bool larger = found.count > want;
+  // Many sizes off, the rule of thumb says no more than the direction: never over half as much again.
+  const double share = std::clamp(2 * (found.count / want - 1), -0.33, 0.5);
+  double mm = std::round(needle * (1 + share) / step) * step;
+  if (std::abs(mm - needle) < step) mm = needle + (larger ? step : -step);
+  return NeedleAdvice{larger, std::max(1.0, mm)};
 }
 
 }  // namespace wale

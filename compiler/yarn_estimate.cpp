@@ -143,12 +143,12 @@ Estimate estimate_yarn(const Pattern& pattern, const Stitches& stitches) {
   return out.missing.empty() ? Estimator(pattern, stitches).run() : out;
 }
 
-double rounded(double value) {
+double rounded(double value, int digits) {
   if (!(value > 0)) return 0;
-  const double digits = 1 - std::floor(std::log10(value));
+  const double places = digits - 1 - std::floor(std::log10(value));
   // Divided by a power of ten that is a whole number, so that 3.9 is the 3.9 nearest to it.
-  const double unit = std::pow(10.0, std::abs(digits));
-  return digits > 0 ? std::round(value * unit) / unit : std::round(value / unit) * unit;
+  const double unit = std::pow(10.0, std::abs(places));
+  return places > 0 ? std::round(value * unit) / unit : std::round(value / unit) * unit;
 }
 
 std::string_view evidence_words(Evidence evidence) {

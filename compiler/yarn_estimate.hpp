@@ -46,7 +46,7 @@ inline constexpr double reserve = 0.10;
 Estimate estimate_yarn(const Pattern& pattern, const Stitches& stitches);
 
 /// Rounded to what such an estimate can claim: two significant digits.
-double rounded(double value);
+double rounded(double value, int digits = 2);
 
 /// "a weighed swatch of the fabric", "the gauge, by Munden's geometry of plain knitting".
 std::string_view evidence_words(Evidence evidence);

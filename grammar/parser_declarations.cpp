@@ -151,7 +151,9 @@ bool Parser::strand(tree::Strand& out) {
     if (!end) return false;
     out.ends.push_back(*end);
   } while (take_if(TokenKind::plus));
-  return true;
+  if (!take_word("written")) return true;
+  out.written_for.emplace();
+  return written_for(*out.written_for);
 }
 
 bool Parser::gauge(tree::Gauge& out) {
@@ -201,7 +203,7 @@ bool Parser::written_for(tree::WrittenFor& out) {
   auto length = expression();  // 75 m / 50 g reads as a division
   if (!length) return false;
   if (length->form != tree::Expression::Form::binary || length->word != "/")
-    return wrong("a length and a mass: 75 m / 50 g");
+    return wrong("a length and a weight: 75 m / 50 g");
   out.mass = length->operands[1];
   out.length = length->operands[0];
   return true;
@@ -253,31 +255,44 @@ bool Parser::swatch(tree::Swatch& out) {
   const auto fabric = name("the fabric that was swatched");
   if (!fabric) return false;
   out.fabric = *fabric;
+  if (take_word("with") && !(out.strand = name("a strand's name"))) return false;
+  // `2.5 x 3 cm`: one unit for both, where the first has none.
+  const auto two = [&](std::vector<tree::Expression>& sides, const auto& between) {
+    auto first = expression();
+    if (!first || !between() || !need_word("x")) return false;
+    auto second = expression();
+    if (!second) return false;
+    if (!first->unit) first->unit = second->unit;
+    sides = {std::move(*first), std::move(*second)};
+    return true;
+  };
   const auto measured = [&](std::vector<tree::Expression>& sides) {
-    auto width = expression();
-    if (!width || !need_word("x")) return false;
-    auto height = expression();
-    if (!height) return false;
-    if (!width->unit) width->unit = height->unit;
-    sides = {std::move(*width), std::move(*height)};
-    return need_line_end();
+    return two(sides, [] { return true; }) && need_line_end();
   };
   return block([&] {
-    const auto word = one_of("`made`, `before` or `after`", {"made", "before", "after"});
+    const auto word = one_of("`made`, `edges`, `before` or `after`", {"made", "edges", "before", "after"});
     if (!word) return false;
     if (*word == "before") return measured(out.before);
     if (*word == "after") return measured(out.after);
-    if (!(out.stitches = expression()) || !need_word("st") || !need_word("x")) return false;
-    if (!(out.rows = expression())) return false;
-    if (!one_of("`rows`", {"rows", "rounds"})) return false;
-    while (take_if(TokenKind::comma)) {
-      const bool needle = take_word("needle");
-      auto value = expression();
-      if (!value) return false;
-      (needle ? out.needle : out.mass) = std::move(*value);
-    }
-    return need_line_end();
+    if (*word == "made") return swatch_made(out);
+    return two(out.edges, [&] { return need_word("st"); }) &&
+           one_of("`rows`", {"rows", "rounds"}).has_value() && need_line_end();
   });
+}
+
+bool Parser::swatch_made(tree::Swatch& out) {
+  if (!(out.stitches = expression())) return false;
+  out.pairs = take_word("pairs");
+  if ((!out.pairs && !need_word("st")) || !need_word("x")) return false;
+  if (!(out.rows = expression())) return false;
+  if (!one_of("`rows`", {"rows", "rounds"})) return false;
+  while (take_if(TokenKind::comma)) {
+    const bool needle = take_word("needle");
+    auto value = expression();
+    if (!value) return false;
+    (needle ? out.needle : out.mass) = std::move(*value);
+  }
+  return need_line_end();
 }
 
 bool Parser::use(tree::Use& out) {

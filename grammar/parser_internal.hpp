@@ -83,6 +83,7 @@ class Parser {
   bool measure(tree::Measure& out);
   bool stash(tree::Stash& out);
   bool swatch(tree::Swatch& out);
+  bool swatch_made(tree::Swatch& out);
   bool use(tree::Use& out);
   bool stitch(tree::Stitch& out);
   bool form(tree::Form& out, Span& where);

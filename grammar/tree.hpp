@@ -263,18 +263,19 @@ struct Yarn {
   std::optional<Name> colour;  ///< `#2f5d50`
   std::vector<Name> words;     ///< what the yarn is like: `haloed`
 };
+struct WrittenFor {
+  Expression length, mass;
+};
 struct Strand {
   Name name;
   std::vector<Name> ends;
+  std::optional<WrittenFor> written_for;
 };
 struct Gauge {
   Expression stitches, rows, over;
   bool pairs = false;  ///< counted in pairs of double knitting
   std::optional<Expression> needle;
   std::optional<Name> fabric;
-};
-struct WrittenFor {
-  Expression length, mass;
 };
 struct Sizes {
   std::vector<Name> names;
@@ -294,7 +295,10 @@ struct Stash {
 };
 struct Swatch {
   Name fabric;
+  std::optional<Name> strand;
+  bool pairs = false;  ///< counted in pairs of double knitting
   std::optional<Expression> stitches, rows, mass, needle;
+  std::vector<Expression> edges;          ///< stitches at each side, rows below and above; empty: none
   std::vector<Expression> before, after;  ///< width and height
 };
 /// Dates are as they were written, `2027-02-06`; whether there is such a day is not asked yet.

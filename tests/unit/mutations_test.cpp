@@ -176,7 +176,7 @@ TEST_CASE("no pattern, however broken, is more than can be checked and told") {
       const Estimate estimate = estimate_yarn(checked.pattern, *checked.stitches);
       const render::Document document = make_document(checked.pattern, *checked.stitches, estimate, "mutant");
       CHECK(!document.title.empty());
-      CHECK(!yarn_report({&checked.pattern}, {estimate}, "mutant").empty());
+      CHECK(!yarn_report({&checked.pattern}, *checked.stitches, {estimate}, "mutant").empty());
       CHECK(make_charts(checked.pattern, *checked.stitches).size() <= checked.pattern.fabrics.size());
     }
   MESSAGE(sound, " sound, ", broken, " broken, ", documents, " documents");
