@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "compiler/bring_in.hpp"
 #include "compiler/fabric.hpp"
 #include "compiler/fit.hpp"
 #include "compiler/floats.hpp"
@@ -111,12 +112,9 @@ class Checker {
     for_each<tree::Yarn>(tree, [&](const tree::Yarn& y, Span) { yarn(y); });
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand_names_.insert(s.name.text); });
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
-    for_each<tree::Use>(
-        tree, [&](const tree::Use&, Span s) { refuse(s, "`use`", "copy the declarations into this file"); });
     for_each<tree::Stash>(tree, [&](const tree::Stash& s, Span) {
       read_stash(s, scope_, names_of("yarns"), pattern_, diagnostics_);
     });
-    for_each<tree::Season>(tree, [&](const tree::Season&, Span s) { leave_out(s, "the season"); });
     for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor& w, Span span) { written_for(w, span); });
   }
 
@@ -169,15 +167,6 @@ class Checker {
       scope_.measures[name] = *value;
     else
       scope_.unclear.insert(name);
-  }
-
-  void refuse(Span span, std::string_view what, std::string help) {
-    diagnostics_.add(Kind::not_yet, span, fmt::format("{} is read, but not worked out yet", what))
-        .try_this(std::move(help));
-  }
-  void leave_out(Span span, std::string_view what) {
-    diagnostics_.add(Kind::not_yet_used, span,
-                     fmt::format("{} is read, but left out of the sums so far", what));
   }
 
   void yarn(const tree::Yarn& source) {
@@ -429,10 +418,25 @@ bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vecto
   return diagnostics.errors() == before;
 }
 
-void compile(const Source& source, const Settings& settings, Checked& out) {
+bool all_text(const Loaded& loaded) {
+  return std::none_of(loaded.files.begin(), loaded.files.end(), [](const LoadedFile& file) {
+    const auto& found = file.found.all();
+    return std::any_of(found.begin(), found.end(), [](const Diagnostic& each) {
+      return each.kind == Kind::file_too_large || each.kind == Kind::not_text;
+    });
+  });
+}
+
+void compile(const Loaded& loaded, const Settings& settings, Checked& out) {
   Diagnostics& diagnostics = out.diagnostics;
-  const Asked asked = read_settings(settings, diagnostics);
-  const tree::Pattern tree = parse(source, diagnostics);
+  const Asked asked = read_settings(settings, loaded.files.size() + 1, diagnostics);
+  for (const LoadedFile& file : loaded.files) diagnostics.append(file.found);
+  diagnostics.append(loaded.found);
+  // What everything may hang on is not there: all else that could be said would follow from that.
+  if (loaded.found.has_errors() || !all_text(loaded)) return diagnostics.sort();
+  tree::Pattern together;
+  if (loaded.files.size() > 1) together = bring_in(loaded, diagnostics);
+  const tree::Pattern& tree = loaded.files.size() > 1 ? together : loaded.files.front().tree;
   const std::size_t read = diagnostics.all().size();
   const tree::Pattern vocabulary = parse(vocabulary_source(), diagnostics);
   out.stitches = std::make_unique<Stitches>(vocabulary, diagnostics);
@@ -465,6 +469,8 @@ void compile(const Source& source, const Settings& settings, Checked& out) {
     name_the_largest_size(sizes, suffices, merged);
   }
   diagnostics.append(merged);
+  if (!diagnostics.has_errors() && !loaded.is_project)
+    out.season = plan_season(loaded, tree, out.pattern, diagnostics, out.effort);
   // Where a declaration could not be read, what seems a slip may be its name.
   if (!tree.whole) diagnostics.drop_edits(read);
   diagnostics.sort();
@@ -480,12 +486,15 @@ Source vocabulary_source() {
   return Source("vocabulary.wale", std::string(vocabulary_text), 0);
 }
 
-Checked check(const Source& source, const Settings& settings, const Effort& effort) {
+Checked check(const Loaded& loaded, const Settings& settings, const Effort& effort) {
   Checked out;
   out.effort = effort;
-  if (!is_text(source, out.diagnostics)) return out;
-  compile(source, settings, out);
+  compile(loaded, settings, out);
   return out;
+}
+
+Checked check(const Source& source, const Settings& settings, const Effort& effort) {
+  return check(load(source), settings, effort);
 }
 
 }  // namespace wale

@@ -1,13 +1,15 @@
 /// From a tree to a checked pattern: declarations first, then fabrics, then pieces.
 ///
-///     check(parse(source), ...)    names known, fabrics proved, pieces worked; or diagnostics that say why
+///     check(load(source, ...))     names known, fabrics proved, pieces worked; or diagnostics that say why
 ///     not
 #pragma once
 
 #include <memory>
 
 #include "compiler/effort.hpp"
+#include "compiler/loading.hpp"
 #include "compiler/pattern.hpp"
+#include "compiler/season.hpp"
 #include "compiler/settings.hpp"
 #include "grammar/tree.hpp"
 
@@ -18,12 +20,14 @@ struct Checked {
   Pattern pattern;                     ///< of the first size, or of the one asked for
   std::vector<Pattern> larger;         ///< of the other sizes, in order
   std::unique_ptr<Stitches> stitches;  ///< the vocabulary with the pattern's own stitches and crossings
+  std::optional<Season> season;        ///< that the file declares
   Diagnostics diagnostics;
   Effort effort;  ///< what it took
 };
 
-/// Source number 0 must be the vocabulary (see `vocabulary_source`). `effort` tells how much work may be
-/// done.
+/// The pattern with all that it uses. `effort` tells how much work may be done.
+Checked check(const Loaded& loaded, const Settings& settings = {}, const Effort& effort = {});
+/// A pattern that lies in no folder, so that nothing lies beside it; its number is 1.
 Checked check(const Source& source, const Settings& settings = {}, const Effort& effort = {});
 
 /// The embedded vocabulary as a source, for showing places in it.

@@ -22,14 +22,13 @@ struct Task {
 /// stash does not suffice is no mistake here: another one is asked about.
 std::optional<Checked> checked_file(const std::string& path, const Settings& settings, int& status) {
   std::string reason;
-  auto text = read_file(path, reason);
-  if (!text) {
+  const auto loaded = load_file(path, reason);
+  if (!loaded) {
     say(fmt::format("{}: cannot be read: {}", path, reason));
     status = file_trouble;
     return {};
   }
-  const Source source(path, std::move(*text), 1);
-  Checked out = check(source, settings);
+  Checked out = check(*loaded, settings);
   Diagnostics told;
   for (const Diagnostic& each : out.diagnostics.all()) {
     if (facts(each.kind).severity != Severity::error || each.kind == Kind::yarn_runs_short) continue;
@@ -37,9 +36,8 @@ std::optional<Checked> checked_file(const std::string& path, const Settings& set
     added = each;
   }
   if (!told.has_errors()) return out;
-  Sources sources{vocabulary_source(), source};
-  for (Source& each : settings_sources(settings)) sources.push_back(std::move(each));
-  fmt::print(stderr, "{}", show(told, sources));
+  fmt::print(stderr, "{}",
+             show(told, sources_of(*loaded, settings_sources(settings, loaded->files.size() + 1))));
   if (status == fine) status = pattern_errors;
   return {};
 }

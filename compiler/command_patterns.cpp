@@ -11,6 +11,7 @@
 #include "compiler/files.hpp"
 #include "compiler/mend.hpp"
 #include "compiler/outputs.hpp"
+#include "compiler/season_outputs.hpp"
 #include "compiler/true_size.hpp"
 
 namespace wale {
@@ -36,22 +37,55 @@ struct Tally {
 /// Checks one text; with `fix` its file is mended first, and says what is not certain.
 Mended look_at(const Found& found, std::string text, const Task& task, Tally& tally) {
   Source source(found.path, std::move(text), 1);
-  if (!task.fix) {
-    Checked checked = check(source, task.settings);
-    return {std::move(source), {}, std::move(checked)};
-  }
-  Mended mended = mend(source);
+  const FileAccess access = files_on_disk();
+  const auto as_it_is = [&] {
+    Loaded loaded = load(source, access);
+    Checked checked = check(loaded, task.settings);
+    return Mended{std::move(source), {}, std::move(loaded), std::move(checked)};
+  };
+  if (!task.fix) return as_it_is();
+  Mended mended = mend(source, access);
   if (mended.changes.empty()) return mended;
   if (const auto failure = replace_file(found.path, source.text(), mended.source.text())) {
     say(*failure);
     ++tally.unreadable;
-    Checked checked = check(source);
-    return {std::move(source), {}, std::move(checked)};
+    return as_it_is();
   }
   fmt::print("{}", show(mended.changes, found.path));
   std::fflush(stdout);
   tally.changes += mended.changes.size();
   return mended;
+}
+
+void add(Outputs& outputs, Outputs more) {
+  if (!more.failure.empty()) outputs.failure = std::move(more.failure);
+  for (OutputFile& file : more.files) outputs.files.push_back(std::move(file));
+}
+
+/// All files of a pattern without errors, its season's among them. A file that only lends its declarations to
+/// others has none.
+Outputs write_up(const Mended& looked_at, const std::string& stem, const Task& task) {
+  const Checked& checked = looked_at.checked;
+  Outputs out;
+  if (checked.season) add(out, make_season_outputs(*checked.season, stem, source_date(), task.document));
+  if (!out.failure.empty() || (checked.pattern.fabrics.empty() && checked.pattern.pieces.empty())) return out;
+  // For those who have a printed copy the document compares itself with the pattern as it is written.
+  const auto original = [&](bool as_written) -> std::optional<Checked> {
+    Settings settings = task.settings;
+    settings.gauge.reset();
+    if (as_written) settings.measures.clear();
+    std::optional<Checked> unchanged = check(looked_at.loaded, settings);
+    if (unchanged->diagnostics.has_errors()) unchanged.reset();
+    return unchanged;
+  };
+  std::optional<Checked> at_written_gauge, as_written;
+  if (task.settings.gauge) at_written_gauge = original(false);
+  if (task.settings.gauge || !task.settings.measures.empty()) as_written = original(true);
+  add(out,
+      make_outputs(checked, stem, source_date(), task.document,
+                   {at_written_gauge ? &*at_written_gauge : nullptr, as_written ? &*as_written : nullptr}));
+  if (task.true_size && out.failure.empty()) add(out, make_true_size(checked, stem, source_date()));
+  return out;
 }
 
 /// One file from its name to what is said about it, or to its outputs.
@@ -67,9 +101,10 @@ void compile(const Found& found, const Task& task, Tally& tally) {
   Mended looked_at = look_at(found, std::move(*text), task, tally);
   if (task.true_size) require_gauge(looked_at.checked);
   const Checked& checked = looked_at.checked;
-  Sources sources{vocabulary_source(), std::move(looked_at.source)};
-  for (Source& each : settings_sources(task.settings)) sources.push_back(std::move(each));
-  fmt::print(stderr, "{}", show(checked.diagnostics, sources));
+  const Loaded& loaded = looked_at.loaded;
+  fmt::print(stderr, "{}",
+             show(checked.diagnostics,
+                  sources_of(loaded, settings_sources(task.settings, loaded.files.size() + 1))));
   for (const Diagnostic& each : checked.diagnostics.all()) tally.told.push_back(each.kind);
   tally.warnings += checked.diagnostics.warnings();
   tally.certain += checked.diagnostics.certain();
@@ -78,31 +113,11 @@ void compile(const Found& found, const Task& task, Tally& tally) {
     return;
   }
   if (!task.to) return;
-  // For those who have a printed copy the document compares itself with the pattern as it is written.
-  const auto original = [&](bool as_written) -> std::optional<Checked> {
-    Settings settings = task.settings;
-    settings.gauge.reset();
-    if (as_written) settings.measures.clear();
-    std::optional<Checked> out = check(sources[1], settings);
-    if (out->diagnostics.has_errors()) out.reset();
-    return out;
-  };
-  std::optional<Checked> at_written_gauge, as_written;
-  if (task.settings.gauge) at_written_gauge = original(false);
-  if (task.settings.gauge || !task.settings.measures.empty()) as_written = original(true);
-  const std::string stem = std::filesystem::path(found.path).stem().string();
-  Outputs outputs =
-      make_outputs(checked, stem, source_date(), task.document,
-                   {at_written_gauge ? &*at_written_gauge : nullptr, as_written ? &*as_written : nullptr});
-  if (task.true_size && outputs.failure.empty()) {
-    Outputs more = make_true_size(checked, stem, source_date());
-    outputs.failure = std::move(more.failure);
-    for (OutputFile& file : more.files) outputs.files.push_back(std::move(file));
-  }
+  Outputs outputs = write_up(looked_at, std::filesystem::path(found.path).stem().string(), task);
   std::optional<std::string> failure;
   if (!outputs.failure.empty())
     failure = fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure);
-  else
+  else if (!outputs.files.empty())
     failure = write_files((std::filesystem::path(*task.to) / found.folder).lexically_normal().string(),
                           outputs.files);
   if (!failure) return;

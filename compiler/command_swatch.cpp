@@ -24,17 +24,16 @@ struct Sums {
 
 void prepare(const Found& found, const Task& task, Sums& sums) {
   std::string reason;
-  auto text = read_file(found.path, reason);
-  if (!text) {
+  const auto loaded = load_file(found.path, reason);
+  if (!loaded) {
     say(fmt::format("{}: cannot be read: {}", found.path, reason));
     ++sums.unreadable;
     return;
   }
   ++sums.patterns;
-  const Source source(found.path, std::move(*text), 1);
-  const Checked checked = check(source);
+  const Checked checked = check(*loaded);
   if (checked.diagnostics.has_errors()) {
-    fmt::print(stderr, "{}", show(checked.diagnostics, {vocabulary_source(), source}));
+    fmt::print(stderr, "{}", show(checked.diagnostics, sources_of(*loaded)));
     ++sums.failed;
     return;
   }

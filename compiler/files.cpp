@@ -74,6 +74,34 @@ std::optional<std::string> read_file(const std::string& path, std::string& reaso
   return out;
 }
 
+FileAccess files_on_disk() {
+  FileAccess out;
+  out.identity = [](const std::string& path) {
+    std::error_code error;
+    const fs::path real = fs::weakly_canonical(path, error);
+    return error ? fs::path(path).lexically_normal().string() : real.string();
+  };
+  out.read = [](const std::string& path) -> std::variant<std::string, Unreadable> {
+    Unreadable why;
+    if (auto text = read_file(path, why.reason)) return std::move(*text);
+    constexpr std::size_t most_beside = 1000;
+    const fs::path folder = fs::path(path).parent_path();
+    std::error_code error;
+    fs::directory_iterator walk(folder.empty() ? fs::path(".") : folder, error), end;
+    for (; !error && walk != end && why.beside.size() < most_beside; walk.increment(error))
+      if (walk->path().extension() == ".wale") why.beside.push_back(walk->path().filename().string());
+    std::sort(why.beside.begin(), why.beside.end());
+    return why;
+  };
+  return out;
+}
+
+std::optional<Loaded> load_file(const std::string& path, std::string& reason) {
+  auto text = read_file(path, reason);
+  if (!text) return {};
+  return load(Source(path, std::move(*text), 1), files_on_disk());
+}
+
 namespace {
 
 bool write_all(int file, const std::string& bytes) {

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/loading.hpp"
 #include "compiler/outputs.hpp"
 
 namespace wale {
@@ -21,6 +22,11 @@ std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vec
 /// The file's bytes; of one larger than a pattern may be, just over that many. Nothing, and a reason, where
 /// it cannot be read.
 std::optional<std::string> read_file(const std::string& path, std::string& reason);
+
+/// Files as they lie on the disk, for `load`.
+FileAccess files_on_disk();
+/// The pattern in the file and all that it uses. Nothing, and a reason, where the file cannot be read.
+std::optional<Loaded> load_file(const std::string& path, std::string& reason);
 
 /// Writes all files into the folder, which is made if need be. Every file is first written beside its place
 /// and only then, when all are complete, moved there; on failure nothing new is left. Returns the reason, or

@@ -74,9 +74,13 @@ Change change_of(const Source& source, const Mend& edits) {
 
 }  // namespace
 
-Mended mend(Source source) {
-  Mended out{std::move(source), {}, {}};
-  out.checked = check(out.source);
+Mended mend(Source source, const FileAccess& access) {
+  Mended out{std::move(source), {}, {}, {}};
+  const auto look = [&] {
+    out.loaded = load(out.source, access);
+    out.checked = check(out.loaded);
+  };
+  look();
   for (int round = 1; round < most_rounds; ++round) {
     std::vector<Mend> mends;
     for (const Diagnostic& each : out.checked.diagnostics.all()) {
@@ -89,7 +93,7 @@ Mended mend(Source source) {
     if (edited.made.empty() || edited.text == out.source.text() || edited.text.size() > largest_source) break;
     for (const std::size_t made : edited.made) out.changes.push_back(change_of(out.source, mends[made]));
     out.source = Source(out.source.name(), edited.text, out.source.number());
-    out.checked = check(out.source);
+    look();
   }
   // No round adds or takes away a line but at the end, so their lines are those of one text.
   std::stable_sort(out.changes.begin(), out.changes.end(), [](const Change& a, const Change& b) {

@@ -28,10 +28,12 @@ struct Change {
 struct Mended {
   Source source;  ///< the text at last
   std::vector<Change> changes;
-  Checked checked;  ///< of that text
+  Loaded loaded;    ///< that text, with what it uses
+  Checked checked;  ///< of that
 };
 
-Mended mend(Source source);
+/// `access`: how the files that it uses are read.
+Mended mend(Source source, const FileAccess& access = files_in_memory({}));
 
 /// "rig.wale:3:7: `k2tgo` is now `k2tog`", a line each.
 std::string show(const std::vector<Change>& changes, const std::string& name);

@@ -6,8 +6,6 @@ namespace wale {
 
 namespace {
 
-constexpr std::uint32_t first_number = 2;
-
 /// The one declaration that an option makes, or nothing where it is something else besides.
 template <typename What>
 const What* only(const tree::Pattern& pattern) {
@@ -25,10 +23,10 @@ void must_be(const Source& source, std::string_view what, std::string_view examp
 
 }  // namespace
 
-std::vector<Source> settings_sources(const Settings& settings) {
+std::vector<Source> settings_sources(const Settings& settings, std::size_t first) {
   std::vector<Source> out;
   const auto add = [&](std::string name, std::string text) {
-    out.emplace_back(std::move(name), std::move(text), first_number + static_cast<std::uint32_t>(out.size()));
+    out.emplace_back(std::move(name), std::move(text), static_cast<std::uint32_t>(first + out.size()));
   };
   if (settings.size) add("--size", *settings.size);
   if (settings.gauge) add("--gauge", "gauge " + *settings.gauge);
@@ -36,9 +34,9 @@ std::vector<Source> settings_sources(const Settings& settings) {
   return out;
 }
 
-Asked read_settings(const Settings& settings, Diagnostics& diagnostics) {
+Asked read_settings(const Settings& settings, std::size_t first, Diagnostics& diagnostics) {
   Asked out;
-  for (const Source& source : settings_sources(settings)) {
+  for (const Source& source : settings_sources(settings, first)) {
     Diagnostics found;
     const Span whole{0, static_cast<std::uint32_t>(source.text().size()), source.number()};
     if (source.name() == "--size") {

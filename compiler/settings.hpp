@@ -22,8 +22,8 @@ struct Settings {
   bool any() const { return size || gauge || !measures.empty(); }
 };
 
-/// The options as sources, numbered from 2 (0 is the vocabulary, 1 the pattern).
-std::vector<Source> settings_sources(const Settings& settings);
+/// The options as sources, numbered from `first`, behind the vocabulary and the pattern's files.
+std::vector<Source> settings_sources(const Settings& settings, std::size_t first);
 
 /// What they say.
 struct Asked {
@@ -32,6 +32,6 @@ struct Asked {
   Span gauge_span;
   std::vector<tree::Measure> measures;
 };
-Asked read_settings(const Settings& settings, Diagnostics& diagnostics);
+Asked read_settings(const Settings& settings, std::size_t first, Diagnostics& diagnostics);
 
 }  // namespace wale

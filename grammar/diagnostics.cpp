@@ -177,8 +177,10 @@ std::string show(const Diagnostic& diagnostic, const Sources& sources) {
   out += fmt::format("{}: {} [{}]\n", severity_word(kind.severity), diagnostic.message, kind.slug);
   if (source && !source->text().empty()) out += quote(*source, diagnostic.span, diagnostic.at, '^');
   for (const Label& label : diagnostic.labels)
-    if (const Source* other = find_source(sources, label.span))
+    if (const Source* other = find_source(sources, label.span)) {
+      if (other != source) out += fmt::format("       in    {}\n", other->name());
       out += quote(*other, label.span, label.text, '-');
+    }
   for (const std::string& note : diagnostic.notes) out += fmt::format("       note  {}\n", note);
   for (const std::string& help : diagnostic.help) out += fmt::format("       try   {}\n", help);
   return out;

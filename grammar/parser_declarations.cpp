@@ -209,14 +209,18 @@ bool Parser::written_for(tree::WrittenFor& out) {
   return true;
 }
 
+/// `M`, `2X`: a name, a number, or both touching each other.
+std::optional<tree::Name> Parser::size_name() {
+  if (!at(TokenKind::name) && !at(TokenKind::number)) return {};
+  const Token first = take();
+  Span where = span(first);
+  if (first.kind == TokenKind::number && at(TokenKind::name) && first.end == peek().begin)
+    where = join(where, span(take()));
+  return tree::Name{std::string(source_.text(where)), where};
+}
+
 bool Parser::sizes(tree::Sizes& out) {
-  while (at(TokenKind::name) || at(TokenKind::number)) {
-    const Token first = take();
-    Span where = span(first);
-    if (first.kind == TokenKind::number && at(TokenKind::name) && first.end == peek().begin)
-      where = join(where, span(take()));  // 2X
-    out.names.push_back({std::string(source_.text(where)), where});
-  }
+  while (const auto name = size_name()) out.names.push_back(*name);
   return !out.names.empty() || wrong("the names of the sizes, smallest first");
 }
 
@@ -288,43 +292,6 @@ bool Parser::swatch_made(tree::Swatch& out) {
     if (!value) return false;
     (needle ? out.needle : out.mass) = std::move(*value);
   }
-  return need_line_end();
-}
-
-bool Parser::season(tree::Season& out) {
-  const auto called = string("the season's name in quotes");
-  if (!called || !need_word("from")) return false;
-  out.name = *called;
-  if (!at(TokenKind::date)) return wrong("a date such as 2026-12-01");
-  out.from = *token_as_name();
-  return block([&] { return season_line(out); });
-}
-
-bool Parser::season_line(tree::Season& out) {
-  const auto word = one_of("`pace` or `knit`", {"pace", "knit"});
-  if (!word) return false;
-  if (*word == "pace") {
-    if (!(out.pace = expression()) || !need_word("st") || !need_word("per") || !need_word("hour"))
-      return false;
-    if (!take_if(TokenKind::comma)) return need_line_end();
-    return (out.hours = expression()) && need_word("hours") && need_word("per") && need_word("week") &&
-           need_line_end();
-  }
-  const auto file = string("a pattern's file in quotes");
-  if (!file) return false;
-  tree::Season::Project project{*file, {}, {}};
-  if (take_word("size")) {
-    tree::Sizes one;
-    if (!sizes(one)) return false;
-    // `by` reads as a size's name, too: the sizes end before it.
-    project.size = one.names.front();
-    if (one.names.size() > 1 && one.names.back().text == "by") at_ -= 1;
-  }
-  if (take_word("by")) {
-    if (!at(TokenKind::date)) return wrong("a date such as 2027-02-06");
-    project.by = token_as_name();
-  }
-  out.projects.push_back(std::move(project));
   return need_line_end();
 }
 

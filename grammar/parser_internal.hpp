@@ -78,19 +78,26 @@ class Parser {
   bool gauge(tree::Gauge& out);
   void decimal_comma(tree::Expression& whole);
   bool written_for(tree::WrittenFor& out);
+  std::optional<tree::Name> size_name();
   bool sizes(tree::Sizes& out);
   bool measure(tree::Measure& out);
   bool stash(tree::Stash& out);
   bool swatch(tree::Swatch& out);
   bool swatch_made(tree::Swatch& out);
-  bool season(tree::Season& out);
-  bool season_line(tree::Season& out);
   bool use(tree::Use& out);
   bool stitch(tree::Stitch& out);
   bool form(tree::Form& out, Span& where);
   bool width(tree::Width& out);
   bool fabric(tree::Fabric& out);
   bool piece(tree::Piece& out);
+
+  // seasons (parser_season.cpp)
+  bool season(tree::Season& out);
+  bool season_line(tree::Season& out);
+  bool pace(tree::Season& out);
+  bool hours(tree::Season& out);
+  bool project(tree::Season& out);
+  std::optional<tree::Name> date(std::string_view example);
 
   // rows (parser_rows.cpp)
   bool rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open);

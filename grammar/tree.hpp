@@ -301,15 +301,34 @@ struct Swatch {
   std::vector<Expression> edges;          ///< stitches at each side, rows below and above; empty: none
   std::vector<Expression> before, after;  ///< width and height
 };
+/// Dates are as they were written, `2027-02-06`; whether there is such a day is not asked yet.
 struct Season {
+  struct Pace {
+    Expression stitches;         ///< an hour
+    std::optional<Name> fabric;  ///< in it alone
+  };
+  /// `6 hours per week`, behind a pace for the whole season; `9 hours per week from 2026-12-21` on a line of
+  /// its own.
+  struct Hours {
+    Expression per_week;
+    std::optional<Name> from, to;
+  };
+  /// `away 2026-12-24 to 2027-01-02`, both days included.
+  struct Away {
+    Name from;
+    std::optional<Name> to;
+  };
   struct Project {
     Text file;
     std::optional<Name> size;
-    std::optional<Name> by;  ///< a date
+    std::optional<Name> after;  ///< not begun on or before that day
+    std::optional<Name> by;     ///< done on that day at the latest
   };
   Text name;
   Name from;
-  std::optional<Expression> pace, hours;
+  std::vector<Pace> paces;
+  std::vector<Hours> hours;
+  std::vector<Away> away;
   std::vector<Project> projects;
 };
 struct Use {

@@ -15,6 +15,7 @@
 #include <variant>
 #include <vector>
 
+#include "render/calendar.hpp"
 #include "render/colour.hpp"
 #include "render/thread_picture.hpp"
 
@@ -129,7 +130,11 @@ struct PictureBlock {
   std::vector<Each> pictures;
 };
 
-using Block = std::variant<Heading, Paragraph, Table, ChartBlock, PictureBlock>;
+struct CalendarBlock {
+  Calendar calendar;
+};
+
+using Block = std::variant<Heading, Paragraph, Table, ChartBlock, PictureBlock, CalendarBlock>;
 
 struct Document {
   std::string title;

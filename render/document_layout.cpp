@@ -4,6 +4,7 @@
 #include <cctype>
 #include <cmath>
 
+#include "render/calendar_layout.hpp"
 #include "render/chart_pages.hpp"
 #include "render/measure.hpp"
 #include "render/picture_layout.hpp"
@@ -108,6 +109,7 @@ class BlockSetter {
   }
   void operator()(const ChartBlock& block) { take(lay_out_chart(block.chart, style_)); }
   void operator()(const PictureBlock& block) { take(lay_out_pictures(block, style_)); }
+  void operator()(const CalendarBlock& block) { take(lay_out_calendar(block.calendar, style_)); }
 
   std::vector<Fragment> finish() {
     if (!fragments_.empty()) fragments_.back().keep_with_next = false;

@@ -16,8 +16,9 @@ std::string escaped(std::string_view text) {
     const bool always = std::string_view("\\`*_[]<>|&~").find(c) != std::string_view::npos;
     // A list or a heading only where a paragraph begins.
     const bool first = i == 0 && std::string_view("#+-=").find(c) != std::string_view::npos;
-    const bool numbered =
-        (c == '.' || c == ')') && i > 0 && i <= 9 && clean.find_first_not_of("0123456789") == i;
+    const bool numbered = (c == '.' || c == ')') && i > 0 && i <= 9 &&
+                          clean.find_first_not_of("0123456789") == i &&
+                          (i + 1 == clean.size() || clean[i + 1] == ' ');
     if (always || first || numbered) out += '\\';
     out += c;
   }
@@ -62,6 +63,11 @@ class MarkdownSetter {
   void operator()(const PictureBlock& block) {
     for (const PictureBlock::Each& each : block.pictures)
       line(escaped(each.picture.title + ": " + each.picture.description + ' ' + each.caption));
+  }
+
+  void operator()(const CalendarBlock& block) {
+    for (const CalendarBand& band : block.calendar.bands) (*this)(Paragraph{band.tag, band.words});
+    for (const CalendarRest& rest : block.calendar.rests) (*this)(Paragraph{"", calendar_words(rest)});
   }
 
   std::string finish() { return std::move(text_); }

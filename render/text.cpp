@@ -82,6 +82,12 @@ class TextSetter {
     }
   }
 
+  /// A calendar in words: a line for each band, and for each rest.
+  void operator()(const CalendarBlock& block) {
+    for (const CalendarBand& band : block.calendar.bands) (*this)(Paragraph{band.tag, band.words});
+    for (const CalendarRest& rest : block.calendar.rests) (*this)(Paragraph{"", calendar_words(rest)});
+  }
+
   std::string finish() {
     if (text_.empty()) text_ += '\n';
     return std::move(text_);

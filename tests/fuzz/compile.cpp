@@ -1,9 +1,11 @@
-// Any bytes laid out, twice alike, and compiled: checked, told what is wrong with them, and, where
-// nothing is, made into every file that the program would write, in memory.
+// Any bytes laid out, twice alike, and compiled, as a file that may use or knit itself and a twin under
+// another name: checked, told what is wrong with them, and, where nothing is, made into every file that the
+// program would write, in memory.
 #include <cstdint>
 #include <cstdlib>
 
 #include "compiler/outputs.hpp"
+#include "compiler/season_outputs.hpp"
 #include "grammar/formatter.hpp"
 
 /// Fontconfig keeps what it has read of the fonts until the process ends.
@@ -16,17 +18,20 @@ extern "C" const char* __lsan_default_suppressions() {
 constexpr long long most_work = wale::Effort{}.most / 40;
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  static const wale::Source vocabulary = wale::vocabulary_source();
-  const wale::Source source("f.wale", std::string(reinterpret_cast<const char*>(data), size), 1);
+  const std::string text(reinterpret_cast<const char*>(data), size);
+  const wale::Source source("f.wale", text, 1);
   wale::Diagnostics unread;
   if (const auto laid_out = wale::format(source, unread)) {
     wale::Diagnostics none;
     if (wale::format(wale::Source("f.wale", *laid_out, 1), none) != laid_out) std::abort();
   }
-  const wale::Checked checked = wale::check(source, {}, {most_work});
+  const wale::Loaded loaded =
+      wale::load(source, wale::files_in_memory({{"f.wale", text}, {"yarns.wale", text}}));
+  const wale::Checked checked = wale::check(loaded, {}, {most_work});
   if (checked.effort.work() > 2 * checked.effort.most) std::abort();
-  wale::show(checked.diagnostics, {vocabulary, source});
+  wale::show(checked.diagnostics, wale::sources_of(loaded));
   if (checked.diagnostics.has_errors()) return 0;
+  if (checked.season && wale::make_season_outputs(*checked.season, "f", {}).files.empty()) std::abort();
   const wale::Outputs outputs = wale::make_outputs(checked, "f", {});
   if (outputs.files.empty() && outputs.failure.empty()) std::abort();
   return 0;

@@ -50,8 +50,10 @@ struct Compiled {
 };
 
 Compiled compile(const std::string& path) {
-  const Source source(path, bytes_of(path), 1);
-  Checked checked = check(source);
+  std::string reason;
+  const auto loaded = load_file(path, reason);
+  if (!loaded) throw std::runtime_error(path + ": " + reason);
+  Checked checked = check(*loaded);
   if (checked.diagnostics.has_errors()) throw std::runtime_error(path + ": has errors");
   const Estimate estimate = estimate_yarn(checked.pattern, *checked.stitches);
   render::Document document = make_document(checked.pattern, *checked.stitches, estimate, "untitled");

@@ -18,9 +18,9 @@ namespace {
 Checked compiled(const std::string& root, const std::string& file) {
   const std::string path = root + "/examples/" + file + ".wale";
   std::string reason;
-  auto text = read_file(path, reason);
-  if (!text) throw std::runtime_error(path + ": " + reason);
-  return wale::check(Source(path, std::move(*text), 1));
+  const auto loaded = load_file(path, reason);
+  if (!loaded) throw std::runtime_error(path + ": " + reason);
+  return wale::check(*loaded);
 }
 
 /// The charts of one of the examples, by name.

@@ -14,8 +14,11 @@ using namespace wale;
 
 namespace {
 
-/// Kinds that no pattern in a text can show: one would be a megabyte long, the other is not a text.
-const std::set<Kind> shown_by_no_text{Kind::file_too_large, Kind::not_text};
+/// Kinds that no pattern in a text can show: one would be a megabyte long, one is not a text, and the others
+/// take several files.
+const std::set<Kind> shown_by_no_text{Kind::file_too_large,   Kind::not_text,
+                                      Kind::use_cycle,        Kind::project_has_errors,
+                                      Kind::season_too_short, Kind::season_yarn_short};
 
 std::vector<std::string> lines_of(const std::string& text) {
   std::vector<std::string> out;

@@ -46,6 +46,18 @@ void read_expectations(const std::string& text, std::vector<Expectation>& out) {
   }
 }
 
+/// Files below a folder of the tests, by their paths from there.
+FileAccess files_of(const std::string& folder) {
+  FileAccess out = files_in_memory({});
+  if (folder.empty()) return out;
+  out.read = [folder](const std::string& path) -> std::variant<std::string, Unreadable> {
+    const fs::path file = fs::path(WALE_SOURCE_DIR) / "tests" / folder / path;
+    if (!fs::is_regular_file(file)) return Unreadable{"there is no such file"};
+    return read(file);
+  };
+  return out;
+}
+
 bool matches(const Diagnostic& diagnostic, const Expectation& expected, const Source& source) {
   if (diagnostic.span.source != source.number() || facts(diagnostic.kind).slug != expected.slug ||
       source.place(diagnostic.span.begin).line != expected.line)
@@ -71,7 +83,7 @@ std::vector<PatternFile> pattern_files(const std::string& folder) {
   std::vector<PatternFile> out;
   for (const auto& entry : fs::directory_iterator(fs::path(WALE_SOURCE_DIR) / "tests" / folder)) {
     const fs::path& path = entry.path();
-    PatternFile next{path.filename().string(), "", {}};
+    PatternFile next{path.filename().string(), "", {}, folder};
     if (path.extension() == ".wale") {
       next.text = read(path);
       read_expectations(next.text, next.expected);
@@ -93,9 +105,10 @@ std::vector<PatternFile> pattern_files(const std::string& folder) {
 }
 
 Compiled compile(const PatternFile& file) {
-  Compiled out{Source(file.name, file.text, 1), {}, ""};
-  out.checked = check(out.source);
-  out.shown = show(out.checked.diagnostics, {vocabulary_source(), out.source});
+  Compiled out{Source(file.name, file.text, 1), {}, {}, ""};
+  out.loaded = load(out.source, files_of(file.folder));
+  out.checked = check(out.loaded);
+  out.shown = show(out.checked.diagnostics, sources_of(out.loaded));
   return out;
 }
 
@@ -106,7 +119,7 @@ std::vector<std::string> disagreements(const Compiled& compiled, const PatternFi
     const auto found = std::find_if(open.begin(), open.end(),
                                     [&](const Expectation& e) { return matches(each, e, compiled.source); });
     if (found == open.end())
-      out.push_back("not expected: " + show(each, {vocabulary_source(), compiled.source}));
+      out.push_back("not expected: " + show(each, sources_of(compiled.loaded)));
     else
       open.erase(found);
   }

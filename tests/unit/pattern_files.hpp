@@ -21,6 +21,7 @@ struct Expectation {
 struct PatternFile {
   std::string name, text;
   std::vector<Expectation> expected;
+  std::string folder = {};  ///< below `tests`, where the files that it uses lie; empty: it has none
 };
 
 /// The whole of a file below the project's root; empty where there is none.
@@ -33,6 +34,7 @@ std::vector<PatternFile> pattern_files(const std::string& folder);
 
 struct Compiled {
   Source source;
+  Loaded loaded;
   Checked checked;
   std::string shown;  ///< all diagnostics, as the program prints them
 };

@@ -1,0 +1,76 @@
+/// The files that one pattern is made of, collected before anything is checked.
+///
+/// A pattern may `use` other files, these again others, and a season names the files that are to be knitted.
+/// The loader reads each of them once, follows its `use` lines and puts what it found into one value, so that
+/// everything behind it works on values alone. It touches no file itself: how a path becomes a text is told
+/// to it by `FileAccess`, which `files.cpp` has for the disk, and tests have for texts in memory.
+///
+///     bollard-hat.wale: use "locker.wale"      files[0] bollard-hat.wale, uses {1}
+///     locker.wale                              files[1] locker.wale, uses {}
+///
+/// Nothing that files say can lead far: absolute paths and files that are no `*.wale` are not read, a file
+/// that uses itself, directly or through others, is an error, and number, depth and size of the files are
+/// bounded.
+#pragma once
+
+#include <functional>
+#include <map>
+#include <memory>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "grammar/diagnostics.hpp"
+#include "grammar/tree.hpp"
+
+namespace wale {
+
+/// The files of one pattern, itself among them.
+inline constexpr std::size_t most_files = 50;
+/// How long a chain of files may be of which each uses the next.
+inline constexpr std::size_t deepest_use = 16;
+/// The bytes of all files of one pattern, or of a season with all its projects, together.
+inline constexpr std::size_t most_bytes_loaded = largest_source;
+/// Projects of a season.
+inline constexpr std::size_t most_projects = 50;
+
+/// Why a file cannot be read, and the `*.wale` files that its folder has.
+struct Unreadable {
+  std::string reason;
+  std::vector<std::string> beside = {};
+};
+
+/// How the loader comes to the text of a file.
+struct FileAccess {
+  /// One text for all paths that lead to one file.
+  std::function<std::string(const std::string& path)> identity;
+  /// The file's bytes, at most just over `largest_source`.
+  std::function<std::variant<std::string, Unreadable>(const std::string& path)> read;
+};
+
+/// Texts by their paths.
+FileAccess files_in_memory(std::map<std::string, std::string> files);
+
+struct LoadedFile {
+  Source source;
+  tree::Pattern tree;
+  Diagnostics found;              ///< when it was read and put together
+  std::vector<std::size_t> uses;  ///< indices of the files that it uses, in the order of its lines
+};
+
+struct Loaded {
+  std::vector<LoadedFile> files;  ///< the pattern first; the source of files[i] has the number i + 1
+  /// What the pattern's seasons `knit`, in order, each with what it uses; one value for lines that knit one
+  /// file. Nothing where the file could not be loaded, which has been said.
+  std::vector<std::shared_ptr<const Loaded>> projects;
+  bool is_project = false;  ///< loaded to be knitted in a season; a season of its own is left alone
+  Diagnostics found;        ///< on files that cannot be used
+};
+
+/// The pattern and everything that it needs. `access` knows its name as a path.
+Loaded load(Source pattern, const FileAccess& access = files_in_memory({}));
+
+/// All that diagnostics may point into, by number: the vocabulary, the pattern's files, and then `more`.
+Sources sources_of(const Loaded& loaded, std::vector<Source> more = {});
+
+}  // namespace wale
