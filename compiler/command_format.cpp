@@ -51,10 +51,10 @@ void format_file(const std::string& path, const Task& task, Tally& tally) {
 }
 
 int run(const Task& task) {
-  std::vector<std::string> problems;
+  std::vector<Problem> problems;
   const std::vector<Found> found = find_patterns(task.paths, problems);
   Tally tally;
-  for (const std::string& problem : problems) say(problem);
+  for (const Problem& problem : problems) say(problem.words());
   tally.unreadable = problems.size();
   for (const Found& each : found) format_file(each.path, task, tally);
   const auto count = [](std::size_t number) {

@@ -61,10 +61,10 @@ void prepare(const Found& found, const Task& task, Sums& sums) {
 }
 
 int run(const Task& task) {
-  std::vector<std::string> problems;
+  std::vector<Problem> problems;
   const std::vector<Found> found = find_patterns(task.paths, problems);
   Sums sums;
-  for (const std::string& problem : problems) say(problem);
+  for (const Problem& problem : problems) say(problem.words());
   sums.unreadable = problems.size();
   for (const Found& each : found) prepare(each, task, sums);
   fmt::print("{} for {}{}\n", count_of(static_cast<long long>(sums.pages), "swatch", "swatches"),

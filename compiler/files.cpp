@@ -14,13 +14,13 @@ namespace wale {
 
 namespace fs = std::filesystem;
 
-std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vector<std::string>& problems) {
+std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vector<Problem>& problems) {
   std::vector<Found> out;
   for (const std::string& path : paths) {
     std::error_code error;
     const fs::file_status status = fs::status(path, error);
     if (!fs::exists(status)) {
-      problems.push_back(fmt::format("{}: there is no such file or folder", path));
+      problems.push_back({path, "there is no such file or folder"});
       continue;
     }
     if (!fs::is_directory(status)) {
@@ -35,8 +35,8 @@ std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vec
         below.push_back(
             {walk->path().string(), fs::relative(walk->path().parent_path(), path, ignored).string()});
     }
-    if (error) problems.push_back(fmt::format("{}: cannot be looked through: {}", path, error.message()));
-    if (below.empty() && !error) problems.push_back(fmt::format("{}: there is no .wale file in it", path));
+    if (error) problems.push_back({path, "cannot be looked through: " + error.message()});
+    if (below.empty() && !error) problems.push_back({path, "there is no .wale file in it"});
     std::sort(below.begin(), below.end(), [](const Found& a, const Found& b) { return a.path < b.path; });
     out.insert(out.end(), below.begin(), below.end());
   }

@@ -16,8 +16,15 @@ struct Found {
   std::string folder;  ///< relative; empty for a file named on the command line
 };
 
+/// What cannot be looked at, and why.
+struct Problem {
+  std::string path, reason;
+
+  std::string words() const { return path + ": " + reason; }
+};
+
 /// Files named, and all `*.wale` below folders, sorted. What cannot be looked at is added to `problems`.
-std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vector<std::string>& problems);
+std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vector<Problem>& problems);
 
 /// The file's bytes; of one larger than a pattern may be, just over that many. Nothing, and a reason, where
 /// it cannot be read.

@@ -166,7 +166,7 @@ void Diagnostics::sort() {
   });
 }
 
-std::string show(const Diagnostic& diagnostic, const Sources& sources) {
+std::string show(const Diagnostic& diagnostic, const Sources& sources, bool strict) {
   const KindFacts& kind = facts(diagnostic.kind);
   const Source* source = find_source(sources, diagnostic.span);
   std::string out;
@@ -174,7 +174,10 @@ std::string show(const Diagnostic& diagnostic, const Sources& sources) {
     const Place place = source->place(diagnostic.span.begin);
     out += fmt::format("{}:{}:{}: ", source->name(), place.line, place.column);
   }
-  out += fmt::format("{}: {} [{}]\n", severity_word(kind.severity), diagnostic.message, kind.slug);
+  out += fmt::format(
+      "{}: {} [{}]\n",
+      severity_word(strict && kind.severity == Severity::warning ? Severity::error : kind.severity),
+      diagnostic.message, kind.slug);
   if (source && !source->text().empty()) out += quote(*source, diagnostic.span, diagnostic.at, '^');
   for (const Label& label : diagnostic.labels)
     if (const Source* other = find_source(sources, label.span)) {
@@ -186,9 +189,9 @@ std::string show(const Diagnostic& diagnostic, const Sources& sources) {
   return out;
 }
 
-std::string show(const Diagnostics& diagnostics, const Sources& sources) {
+std::string show(const Diagnostics& diagnostics, const Sources& sources, bool strict) {
   std::string out;
-  for (const Diagnostic& each : diagnostics.all()) out += show(each, sources);
+  for (const Diagnostic& each : diagnostics.all()) out += show(each, sources, strict);
   if (diagnostics.dropped() > 0) out += fmt::format("and {} more; mend these first\n", diagnostics.dropped());
   return out;
 }

@@ -124,10 +124,11 @@ class Diagnostics {
   std::size_t dropped_ = 0, errors_ = 0, warnings_ = 0;
 };
 
-/// One diagnostic as text: the line that editors and CI understand, the quoted source, notes and help.
-std::string show(const Diagnostic& diagnostic, const Sources& sources);
+/// One diagnostic as text: the line that editors and CI understand, the quoted source, notes and help. With
+/// `strict` warnings are called errors.
+std::string show(const Diagnostic& diagnostic, const Sources& sources, bool strict = false);
 /// All of them, and a line on those not shown.
-std::string show(const Diagnostics& diagnostics, const Sources& sources);
+std::string show(const Diagnostics& diagnostics, const Sources& sources, bool strict = false);
 
 /// "1 stitch", "3 stitches".
 std::string count_of(long long count, std::string_view one, std::string_view many);

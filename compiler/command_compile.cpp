@@ -1,0 +1,134 @@
+#include "compiler/command_compile.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "compiler/commands.hpp"
+#include "compiler/mend.hpp"
+#include "compiler/outputs.hpp"
+#include "compiler/season_outputs.hpp"
+#include "compiler/true_size.hpp"
+
+namespace wale {
+
+namespace {
+
+/// A file cannot be read, or none written for it.
+void fail(Told& told, const std::string& why) {
+  told.err += why + "\n";
+  told.findings.unreadable = why;
+  ++told.sums.unreadable;
+}
+
+/// Checks one text; with `fix` its file is mended first, and says what is not certain.
+Mended look_at(const Found& found, std::string text, const Task& task, Told& told) {
+  Source source(found.path, std::move(text), 1);
+  const FileAccess access = files_on_disk();
+  const auto as_it_is = [&] {
+    Loaded loaded = load(source, access);
+    Checked checked = check(loaded, task.settings);
+    return Mended{std::move(source), {}, std::move(loaded), std::move(checked)};
+  };
+  if (!task.fix) return as_it_is();
+  Mended mended = mend(source, access);
+  if (mended.changes.empty()) return mended;
+  if (const auto failure = replace_file(found.path, source.text(), mended.source.text())) {
+    fail(told, *failure);
+    return as_it_is();
+  }
+  told.out += show(mended.changes, found.path);
+  told.sums.changes += mended.changes.size();
+  return mended;
+}
+
+void add(Outputs& outputs, Outputs more) {
+  if (!more.failure.empty()) outputs.failure = std::move(more.failure);
+  for (OutputFile& file : more.files) outputs.files.push_back(std::move(file));
+}
+
+/// All files of a pattern without errors, its season's among them. A file that only lends its declarations to
+/// others has none.
+Outputs write_up(const Mended& looked_at, const std::string& stem, const Task& task) {
+  const Checked& checked = looked_at.checked;
+  Outputs out;
+  if (checked.season) add(out, make_season_outputs(*checked.season, stem, source_date(), task.document));
+  if (!out.failure.empty() || (checked.pattern.fabrics.empty() && checked.pattern.pieces.empty())) return out;
+  // For those who have a printed copy the document compares itself with the pattern as it is written.
+  const auto original = [&](bool as_written) -> std::optional<Checked> {
+    Settings settings = task.settings;
+    settings.gauge.reset();
+    if (as_written) settings.measures.clear();
+    std::optional<Checked> unchanged = check(looked_at.loaded, settings);
+    if (unchanged->diagnostics.has_errors()) unchanged.reset();
+    return unchanged;
+  };
+  std::optional<Checked> at_written_gauge, as_written;
+  if (task.settings.gauge) at_written_gauge = original(false);
+  if (task.settings.gauge || !task.settings.measures.empty()) as_written = original(true);
+  add(out,
+      make_outputs(checked, stem, source_date(), task.document,
+                   {at_written_gauge ? &*at_written_gauge : nullptr, as_written ? &*as_written : nullptr}));
+  if (task.true_size && out.failure.empty()) add(out, make_true_size(checked, stem, source_date()));
+  return out;
+}
+
+/// Says what was found; whether the pattern is free of errors.
+bool tell(const Mended& looked_at, const Task& task, Told& told) {
+  const Checked& checked = looked_at.checked;
+  const Loaded& loaded = looked_at.loaded;
+  const Diagnostics& found = checked.diagnostics;
+  if (!found.all().empty()) {
+    const Sources sources = sources_of(loaded, settings_sources(task.settings, loaded.files.size() + 1));
+    told.err += show(found, sources, task.strict);
+    if (task.findings) told.findings.findings = findings_of(found, sources, task.strict);
+  }
+  for (const Diagnostic& each : found.all()) told.sums.tell(each.kind);
+  told.sums.warnings += found.warnings();
+  told.sums.certain += found.certain();
+  const bool wrong = found.has_errors() || (task.strict && found.warnings() > 0);
+  told.sums.failed += wrong;
+  return !wrong;
+}
+
+}  // namespace
+
+void Sums::tell(Kind kind) {
+  if (std::find(told.begin(), told.end(), kind) == told.end()) told.push_back(kind);
+}
+
+void Sums::add(const Sums& others) {
+  patterns += others.patterns;
+  failed += others.failed;
+  warnings += others.warnings;
+  unreadable += others.unreadable;
+  changes += others.changes;
+  certain += others.certain;
+  for (const Kind kind : others.told) tell(kind);
+}
+
+Told compile_file(const Found& found, const Task& task) {
+  Told told;
+  told.findings.path = found.path;
+  std::string reason;
+  auto text = read_file(found.path, reason);
+  if (!text) {
+    fail(told, fmt::format("{}: cannot be read: {}", found.path, reason));
+    return told;
+  }
+  ++told.sums.patterns;
+  Mended looked_at = look_at(found, std::move(*text), task, told);
+  if (task.true_size) require_gauge(looked_at.checked);
+  if (!tell(looked_at, task, told) || !task.to) return told;
+  const Outputs outputs = write_up(looked_at, std::filesystem::path(found.path).stem().string(), task);
+  if (!outputs.failure.empty()) {
+    fail(told, fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure));
+  } else if (!outputs.files.empty()) {
+    const auto folder = (std::filesystem::path(*task.to) / found.folder).lexically_normal().string();
+    if (const auto failure = write_files(folder, outputs.files)) fail(told, *failure);
+  }
+  return told;
+}
+
+}  // namespace wale
