@@ -181,6 +181,13 @@ class Shortage {
   std::size_t yarn_;
 };
 
+/// With as many digits as it takes to see that it is more than there is.
+double beyond(double grams, double there) {
+  for (int digits = 2; digits < 6; ++digits)
+    if (rounded(grams, digits) > there) return rounded(grams, digits);
+  return grams;
+}
+
 std::string doubt_words(const StashUse& use) {
   return fmt::format("about {:g} g are needed, at most {:g}", rounded(use.used.middle),
                      rounded(use.used.high));
