@@ -18,6 +18,7 @@
 #include <fstream>
 #include <map>
 #include <regex>
+#include <set>
 
 #include "tests/unit/published.hpp"
 
@@ -141,11 +142,19 @@ std::size_t counts_in(const std::string& book = "") {
   return out;
 }
 
+/// The numbers, figures and titles of the books: several patterns may stand under one.
+std::set<std::string> sources() {
+  std::set<std::string> out;
+  for (const Transcribed& each : patterns()) out.insert(each.head.source);
+  return out;
+}
+
 std::vector<std::string> summary() {
   std::vector<std::string> out{
-      fmt::format("**{} patterns, {} files. {} come out as they are printed, {} hold {} misprints, {} leave "
+      fmt::format("**{} patterns of {} numbers, figures and titles, {} files. {} come out as they are "
+                  "printed, {} hold {} misprints, {} leave "
                   "something open. {} counts are held against the program.**",
-                  patterns().size(), published::files().size(), with_verdict("comes out"),
+                  patterns().size(), sources().size(), published::files().size(), with_verdict("comes out"),
                   with_verdict("misprinted"), misprints_in(), with_verdict("leaves something open"),
                   counts_in()),
       "", "| book | patterns | come out | misprinted | misprints | leave something open | counts |",
@@ -236,6 +245,7 @@ TEST_CASE("the page of the published patterns is what the files and the program 
 TEST_CASE(
     "there are at least sixty published patterns, of all three books and of everything that these hold") {
   CHECK(patterns().size() >= 60);
+  CHECK(sources().size() >= 50);
   for (const Transcribed& each : patterns()) {
     INFO(each.name, " shows ", fmt::format("{}", fmt::join(each.head.shows, ", ")));
     CHECK(fmt::format("{}", fmt::join(shown_by(each.head), "; ")).size() > 0);
