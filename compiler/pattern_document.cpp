@@ -232,6 +232,7 @@ class Writer {
       out_.blocks.push_back(finished_sizes(family_.sizes, settings_.units));
     } else {
       for (const Piece& piece : pattern_.pieces) {
+        if (piece.widest == 0) continue;  // nothing is knitted in it
         const PieceMeasures measures = measures_of(piece, pattern_);
         paragraph(capitalised(piece.name) + ":",
                   fmt::format("{} {}, {} long, at this gauge.",

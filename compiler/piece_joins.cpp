@@ -74,7 +74,8 @@ std::set<std::string> held_for_others(const tree::Pattern& tree) {
     if (!piece) continue;
     walk(piece->steps, [&](const tree::Step& step) {
       if (const auto* pick = std::get_if<tree::PickUp>(&step.what))
-        for (const tree::EdgeName& edge : pick->edges) note(edge.name, edge.piece);
+        for (const tree::PickUp::Portion& portion : pick->portions)
+          for (const tree::EdgeName& edge : portion.edges) note(edge.name, edge.piece);
       if (const auto* joined = std::get_if<tree::JoinName>(&step.what)) note(joined->name, joined->piece);
       if (const auto* both = std::get_if<tree::Unite>(&step.what)) {
         note(both->first.name, both->first.piece);

@@ -22,7 +22,7 @@ long long places_of(const std::vector<Stretch>& stretches) {
 }  // namespace
 
 /// As many as are said, or as the gauge asks for, in the multiple that is said.
-std::optional<long long> PieceWorker::count_to_pick_up(const tree::PickUp& source,
+std::optional<long long> PieceWorker::count_to_pick_up(const tree::PickUp::Portion& source,
                                                        const std::vector<Stretch>& from,
                                                        const std::vector<double>& natural, Span span) {
   const auto multiple = source.stitches ? read_multiple(*source.stitches) : std::nullopt;
@@ -56,7 +56,7 @@ std::optional<long long> PieceWorker::count_to_pick_up(const tree::PickUp& sourc
 }
 
 /// The edges that are named, one behind the other.
-bool PieceWorker::gather(const tree::PickUp& source, Gathered& out) {
+bool PieceWorker::gather(const tree::PickUp::Portion& source, Gathered& out) {
   for (const tree::EdgeName& edge : source.edges) {
     auto found = find_edge(edge);
     if (!found) return false;
@@ -114,12 +114,11 @@ bool PieceWorker::all_plain(const Needle& loops, Span span) {
   return true;
 }
 
-bool PieceWorker::do_pick_up(const tree::PickUp& source, Step& out) {
-  out.kind = Step::Kind::pick_up;
-  if (!take_in_hand(source.strand)) return false;
+/// The stitches of one number, along its edges, behind those of the portions before it.
+bool PieceWorker::pick_up_portion(const tree::PickUp::Portion& source, const Gauge* gauge, Step& out,
+                                  Needle& picked) {
   Gathered from;
   if (!gather(source, from)) return false;
-  const Gauge* gauge = gauge_of_next_work(out.span);
   std::vector<double> natural;
   for (const Stretch& each : from.stretches)
     natural.push_back(natural_count(each, gauge ? gauge->stitches_per_cm : 0));
@@ -127,11 +126,9 @@ bool PieceWorker::do_pick_up(const tree::PickUp& source, Step& out) {
   if (!count || !has_room(from.stretches, *count, source.stitches ? source.stitches->span : out.span))
     return false;
   const std::vector<long long> shares = share_out(from.stretches, natural, *count);
-  AtEdges at;
-  at.words = std::move(from.words);
-  at.onto_needle = on_needle_;
-  at.count = *count;
-  Needle picked;
+  AtEdges& at = *out.at_edges;
+  at.words.insert(at.words.end(), from.words.begin(), from.words.end());
+  at.count = add_counts(at.count, *count);
   for (std::size_t i = 0; i < shares.size(); ++i) {
     at.shares.push_back({from.stretches[i], shares[i]});
     if (shares[i] == 0) continue;
@@ -139,9 +136,24 @@ bool PieceWorker::do_pick_up(const tree::PickUp& source, Step& out) {
     picked.append(Needle::of({LoopType::plain, Face::knit, in_hand_, -1}, shares[i]));
   }
   for (std::size_t i = 0; i < from.found.size(); ++i) take_away(from.found[i], source.edges[i]);
-  out.at_edges = std::move(at);
+  return true;
+}
+
+bool PieceWorker::do_pick_up(const tree::PickUp& source, Step& out) {
+  out.kind = Step::Kind::pick_up;
+  if (!take_in_hand(source.strand)) return false;
+  const Gauge* gauge = gauge_of_next_work(out.span);
+  out.at_edges.emplace();
+  out.at_edges->onto_needle = on_needle_;
+  Needle picked;
+  for (const tree::PickUp::Portion& portion : source.portions)
+    if (!pick_up_portion(portion, gauge, out, picked)) return false;
+  if (out.at_edges->count >= largest_count) {
+    diagnostics_.add(Kind::too_much_work, out.span, "this edge is longer than any knitting");
+    return false;
+  }
   return on_needle_ ? pick_up_beside(source, std::move(picked), out)
-                    : pick_up_anew(*count, std::move(picked), out);
+                    : pick_up_anew(out.at_edges->count, std::move(picked), out);
 }
 
 /// Onto an empty needle, with the right side facing: a row of knit stitches, after which flat work is turned.
@@ -172,15 +184,16 @@ bool PieceWorker::pick_up_beside(const tree::PickUp& source, Needle loops, Step&
   if (!at_an_edge(out.span, "and stitches are picked up beside the last one")) return false;
   using Form = tree::EdgeName::Form;
   const Form near = side_ == Side::right ? Form::right : Form::left;
-  for (const tree::EdgeName& edge : source.edges)
-    if (form_ == wale::Form::flat && !edge.piece && edge.form == near) {
-      diagnostics_
-          .add(Kind::cannot_pick_up, edge.span,
-               fmt::format("the next row begins at the {} edge, and these stitches come at its end",
-                           near == Form::right ? "right" : "left"))
-          .try_this("work one row more or one row less before it");
-      return false;
-    }
+  for (const tree::PickUp::Portion& portion : source.portions)
+    for (const tree::EdgeName& edge : portion.edges)
+      if (form_ == wale::Form::flat && !edge.piece && edge.form == near) {
+        diagnostics_
+            .add(Kind::cannot_pick_up, edge.span,
+                 fmt::format("the next row begins at the {} edge, and these stitches come at its end",
+                             near == Form::right ? "right" : "left"))
+            .try_this("work one row more or one row less before it");
+        return false;
+      }
   needles_.left.append(loops);
   standing_.reset();
   (side_ == Side::right || form_ == wale::Form::round ? edges_.left : edges_.right) = EdgeNow();

@@ -136,7 +136,8 @@ class PieceWorker {
   void take_away(const Found& found, const tree::EdgeName& name);
   std::string edge_words(const tree::EdgeName& name, const Found& found) const;
   const Gauge* gauge_of_next_work(Span after) const;
-  std::optional<long long> count_to_pick_up(const tree::PickUp& source, const std::vector<Stretch>& from,
+  std::optional<long long> count_to_pick_up(const tree::PickUp::Portion& source,
+                                            const std::vector<Stretch>& from,
                                             const std::vector<double>& natural, Span span);
   /// Edges to pick up along.
   struct Gathered {
@@ -145,7 +146,8 @@ class PieceWorker {
     std::vector<Stretch> stretches;
     std::vector<const Needle*> loops;  ///< of each stretch that waits
   };
-  bool gather(const tree::PickUp& source, Gathered& out);
+  bool gather(const tree::PickUp::Portion& source, Gathered& out);
+  bool pick_up_portion(const tree::PickUp::Portion& source, const Gauge* gauge, Step& out, Needle& picked);
   bool has_room(const std::vector<Stretch>& from, long long count, Span said);
   bool all_plain(const Needle& loops, Span span);
   bool do_pick_up(const tree::PickUp& source, Step& out);

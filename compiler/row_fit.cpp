@@ -18,6 +18,12 @@ std::string sum_words(const Parts& parts, const std::string& fills) {
   return out.empty() ? "0" : out;
 }
 
+/// "2 + 6 + 13 = 21"; a sum of one part is that part.
+std::string sum_and_total(const Parts& parts, long long total) {
+  const std::string sum = sum_words(parts, ""), number = fmt::format("{}", total);
+  return sum == number ? number : sum + " = " + number;
+}
+
 std::string width_words(Linear width) {
   return fmt::format("{} st", to_string(width));
 }
@@ -106,14 +112,14 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
       Diagnostic& added = diagnostics.add(Kind::row_leaves_stitches, span,
                                           fmt::format("{} works {} and leaves {} on the needle", row_name,
                                                       count_of(ends, "stitch", "stitches"), to_string(over)));
-      added.under(fmt::format("{} = {}, on the needle {}", sum_words(parts, ""), ends, needle));
+      added.under(fmt::format("{}, on the needle {}", sum_and_total(parts, ends), needle));
       note_an_n(added, width, over, ends, from_n);
       offer_widths(added, parts, width);
     } else {
       Diagnostic& added = diagnostics.add(Kind::row_needs_stitches, span,
                                           fmt::format("{} asks for {}, and the needle holds {}", row_name,
                                                       count_of(ends, "stitch", "stitches"), needle));
-      added.under(fmt::format("{} = {}, on the needle {}", sum_words(parts, ""), ends, needle));
+      added.under(fmt::format("{}, on the needle {}", sum_and_total(parts, ends), needle));
       note_an_n(added, width, over, ends, from_n);
       offer_widths(added, parts, width);
     }

@@ -1,6 +1,7 @@
 // Edges: how they are named, and the steps that pick up along them or join what meets at them.
 //
 //     pick up 4n along armhole of front and armhole of back
+//     pick up 18 along right-front, 8 along crown, 18 along left-front
 //     join left-shoulder to left-shoulder of back
 
 #include "grammar/parser_internal.hpp"
@@ -39,18 +40,36 @@ bool Parser::edge_name(tree::EdgeName& out) {
   return true;
 }
 
+/// Behind a comma or `and`: does a number of its own come before the next edge? A number may be a measure's
+/// name.
+bool Parser::at_portion() const {
+  if (!at(TokenKind::name)) return true;
+  const Token& next = peek(1);
+  return next.kind == TokenKind::name ? text(next) == "along" || text(next) == "st"
+                                      : next.kind == TokenKind::plus || next.kind == TokenKind::minus ||
+                                            next.kind == TokenKind::times || next.kind == TokenKind::divide ||
+                                            next.kind == TokenKind::left_round;
+}
+
 bool Parser::pick_up(tree::PickUp& out) {
-  if (!at_word("along")) {
-    out.stitches = expression();
-    if (!out.stitches) return false;
-    take_word("st");
-  }
-  if (!need_word("along")) return false;
+  bool numbered = !at_word("along");
   do {
+    if (numbered || out.portions.empty()) {
+      out.portions.emplace_back();
+      if (numbered) {
+        auto stitches = expression();
+        if (!stitches) return false;
+        out.portions.back().stitches = std::move(*stitches);
+        take_word("st");
+      }
+      if (!need_word("along")) return false;
+    }
     tree::EdgeName edge;
     if (!edge_name(edge)) return false;
-    out.edges.push_back(std::move(edge));
-  } while (take_if(TokenKind::comma) || take_word("and"));
+    out.portions.back().edges.push_back(std::move(edge));
+    if (!take_if(TokenKind::comma) && !take_word("and")) break;
+    numbered = at_portion();
+  } while (true);
   if (!take_word("with")) return true;
   out.strand = name("a strand");
   return out.strand.has_value();

@@ -148,6 +148,7 @@ class Parser {
 
   // edges and what is joined at them (parser_edges.cpp)
   bool edge_name(tree::EdgeName& out);
+  bool at_portion() const;
   bool pick_up(tree::PickUp& out);
   bool call_edge(tree::CallEdge& out);
   bool join_step(tree::Step& out);

@@ -184,8 +184,12 @@ struct EdgeName {
   Span span;
 };
 struct PickUp {
-  std::optional<Expression> stitches;  ///< a count or a multiple; nothing: as many as the gauge asks for
-  std::vector<EdgeName> edges;
+  /// `18 along the left edge, neck`: one number shared out over its edges
+  struct Portion {
+    std::optional<Expression> stitches;  ///< a count or a multiple; nothing: as many as the gauge asks for
+    std::vector<EdgeName> edges;
+  };
+  std::vector<Portion> portions;
   std::optional<Name> strand;
 };
 /// `call the left edge armhole`: from here on, until it is called otherwise

@@ -279,7 +279,8 @@ TEST_CASE("links between the pages lead somewhere") {
     return out;
   };
   int links = 0;
-  for (const std::string name : {"README.md", "DEVELOPERS.md", "grammar/README.md"}) {
+  for (const std::string name :
+       {"README.md", "DEVELOPERS.md", "grammar/README.md", "tests/published/README.md"}) {
     const std::string page = read_page(name);
     for (std::size_t at = 0; (at = page.find("](", at)) != std::string::npos; ++at) {
       const std::string link = page.substr(at + 2, page.find(')', at) - at - 2);
