@@ -1,9 +1,10 @@
 /// Which piece to knit from which dye lot.
 ///
 /// Two lots of one colour seldom match, so a piece should come from one lot. Whether that can be is a packing
-/// problem: pieces into lots, none cut, none overfull. Patterns have few pieces and shelves few lots, so it is
-/// searched exactly, the largest pieces first; where some pieces must mix lots, as few do as can be. Of ways
-/// that are equal in that, the one that opens the fewest lots is taken: a front and a back should match, too.
+/// problem: pieces into lots, none cut, none overfull. Patterns have few pieces and shelves few lots, so it
+/// is searched exactly, the largest pieces first; where some pieces must mix lots, as few do as can be. Of
+/// ways that are equal in that, the one that opens the fewest lots is taken: a front and a back should match,
+/// too.
 ///
 ///     pieces 210, 200, 60 g    lots 270, 205 g      210 + 60 in the first, 200 in the second
 ///     pieces 70, 70 g          lots 120, 250 g      both in the second
