@@ -23,6 +23,8 @@ inline constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble =
 using Command = std::function<int()>;
 
 void add_patterns(CLI::App& app, Command& chosen);  ///< `check` and `build`
+void add_format(CLI::App& app, Command& chosen);
+void add_new(CLI::App& app, Command& chosen);
 void add_explain(CLI::App& app, Command& chosen);
 void add_swatch(CLI::App& app, Command& chosen);
 

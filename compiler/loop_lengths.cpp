@@ -372,6 +372,8 @@ StrandMetres LoopLengths::ends_of(const Piece& piece) const {
   StrandMetres out;
   std::set<short> strands;
   for (const auto& [key, count] : piece.tally) strands.insert(key.second);
+  for (const Step& step : piece.steps)
+    if (step.kind == Step::Kind::cast_on) strands.insert(step.strand);
   for (const short strand : strands) add_cm(out, strand, two_ends());
   return out;
 }

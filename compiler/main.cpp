@@ -31,10 +31,12 @@ int main(int count, char** words) {
   CLI::App app{
       "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written\n"
       "instructions and yarn amounts out.\n\n"
+      "  wale new winter-hat              a first pattern to change\n"
       "  wale check scarf.wale            does every row work out?\n"
       "  wale check --fix scarf.wale      and mend in the file what is certain\n"
       "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n"
       "  wale swatch scarf.wale           a page to knit and measure a swatch by\n"
+      "  wale format patterns             lay the files out in the one way\n"
       "  wale explain unknown-stitch      why that is a mistake, and an example\n\n"
       "Exit status: 0 fine, 1 a pattern has errors, 2 wrong use, 3 a file cannot be read or written.",
       "wale"};
@@ -43,6 +45,8 @@ int main(int count, char** words) {
   wale::Command chosen;
   wale::add_patterns(app, chosen);
   wale::add_swatch(app, chosen);
+  wale::add_format(app, chosen);
+  wale::add_new(app, chosen);
   wale::add_explain(app, chosen);
   try {
     app.parse(count, words);

@@ -118,8 +118,8 @@ std::string yardage_words(const Yardage& yardage) {
 }
 
 std::string comparison_words(const Substitute& substitute, const Yardage& written_for) {
-  return fmt::format("{}{} {} that the pattern was written for", heavier_words(substitute.heavier),
-                     std::abs(substitute.heavier) < 0.005 ? " as" : " than the", yardage_words(written_for));
+  return fmt::format("{} {} the {} that the pattern was written for", heavier_words(substitute.heavier),
+                     std::abs(substitute.heavier) < 0.005 ? "as" : "than", yardage_words(written_for));
 }
 
 std::string advice_words(const Substitute& substitute) {

@@ -21,7 +21,11 @@ piece band flat {
   work plain for length
   bind off
 }
-piece cuff flat { cast on 30  work plain for 6 rows  bind off }
+piece cuff flat {
+  cast on 30
+  work plain for 6 rows
+  bind off
+}
 )";
 
 Checked checked(const Settings& settings) {

@@ -160,6 +160,7 @@ TEST_CASE("yarn is conserved: pieces and colours come to the loops that are coun
       cm[key.second] +=
           static_cast<double>(count) * stitch.uses * loop_length_of(use_of(stitch)).factor.middle * loop;
     }
+    cm.try_emplace(-1, 0);  // which casts on
     for (auto& [strand, each] : cm) each += 2 * end_cm;
     for (std::size_t row = 0; row < rows.size(); ++row) {
       std::map<short, long long> made;
