@@ -108,6 +108,16 @@ Range two_ends() {
   return loop_length_of(Use::end).factor * 2;
 }
 
+/// The first or the last step that works fabrics, also inside repeats; null where none does.
+const Step* worked_at(const std::vector<Step>& steps, bool first) {
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    const Step& each = steps[first ? i : steps.size() - 1 - i];
+    if (!each.parts.empty()) return &each;
+    if (const Step* inside = worked_at(each.steps, first)) return inside;
+  }
+  return nullptr;
+}
+
 /// Base loops blended by weight; what is known worst tells the evidence.
 class Blend {
  public:
@@ -253,10 +263,8 @@ BaseLoop LoopLengths::beside_edge(const Step& edge, const Piece& piece) const {
   const Step::Kind other_edge = cast_on ? Step::Kind::bind_off : Step::Kind::cast_on;
   for (std::size_t i = cast_on ? at + 1 : at - 1; i < steps.size() && steps[i].kind != other_edge;
        cast_on ? ++i : --i) {
-    const Step* beside = &steps[i];
-    while (!beside->steps.empty()) beside = cast_on ? &beside->steps.front() : &beside->steps.back();
-    if (!beside->parts.empty()) return of_step(*beside, piece);
-    if (beside != &steps[i]) return of_step(steps[i], piece);
+    if (!steps[i].parts.empty()) return of_step(steps[i], piece);
+    if (const Step* inside = worked_at(steps[i].steps, cast_on)) return of_step(*inside, piece);
   }
   return of_no_fabric(false);
 }
