@@ -207,13 +207,24 @@ std::vector<render::Block> strand_blocks(const Pattern& pattern, const Stitches&
                       capitalised(comparison_words(*other, *named->written_for)), advice_words(*other))));
   }
   if (table.rows.empty()) return out;
-  out.push_back(render::Heading{heading_level, "Weight of the strands"});
-  out.push_back(std::move(table));
-  out.push_back(paragraph("",
-                          "Stitches are those of stockinette that yarn of so many metres is usually knitted "
-                          "to, and wraps lie lightly side by "
-                          "side (both assumed); the class is the Craft Yarn Council's for such stitches. "
-                          "Ends held together add their weights."));
+  if (table.rows.size() == 1) {
+    // One strand needs no table.
+    const std::vector<std::string>& only = table.rows.front();
+    out.push_back(paragraph(
+        "Weight:",
+        fmt::format("{}; {} {} to {}, class {}, as for about {} sts of stockinette to 10 cm (4 in) and {} "
+                    "wraps to 1 in (estimated). At the gauge, {}.",
+                    only[0], only[1], inches ? "yd" : "m", inches ? "3.5 oz (100 g)" : "100 g", only[3],
+                    only[4], only[2], only[5])));
+  } else {
+    out.push_back(render::Heading{heading_level, "Weight of the strands"});
+    out.push_back(std::move(table));
+    out.push_back(
+        paragraph("",
+                  "Stitches are those of stockinette that yarn of so many metres is usually knitted to, "
+                  "and wraps lie lightly side by side (both assumed); the class is the Craft Yarn "
+                  "Council's for such stitches. Ends held together add their weights."));
+  }
   out.insert(out.end(), compared.begin(), compared.end());
   return out;
 }
