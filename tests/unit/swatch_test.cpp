@@ -89,7 +89,7 @@ TEST_CASE("units of both sides, pairs and edges are read") {
   REQUIRE(found.pattern.swatches.size() == 1);
   const Swatch& swatch = found.pattern.swatches[0];
   CHECK(swatch.after.width == doctest::Approx(20.32));
-  CHECK(swatch.before.width == doctest::Approx(8));
+  CHECK(swatch.before.width == doctest::Approx(18));
   CHECK(swatch.edge_stitches == 3);
   CHECK(swatch.edge_rows == 6);
   CHECK(swatch.grams == 0);
