@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <functional>
 #include <set>
 
 #include "compiler/swatch.hpp"
@@ -107,6 +108,16 @@ Range two_ends() {
   return loop_length_of(Use::end).factor * 2;
 }
 
+/// The first or the last step that works fabrics, also inside repeats; null where none does.
+const Step* worked_at(const std::vector<Step>& steps, bool first) {
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    const Step& each = steps[first ? i : steps.size() - 1 - i];
+    if (!each.parts.empty()) return &each;
+    if (const Step* inside = worked_at(each.steps, first)) return inside;
+  }
+  return nullptr;
+}
+
 /// Base loops blended by weight; what is known worst tells the evidence.
 class Blend {
  public:
@@ -175,6 +186,11 @@ void add(StrandMetres& sum, const StrandMetres& more, double times) {
 LoopLengths::LoopLengths(const Pattern& pattern, const Stitches& stitches)
     : pattern_(pattern), stitches_(stitches) {
   for (const Swatch& swatch : pattern.swatches) weigh(swatch);
+  // Known once: a file can work a tall fabric in thousands of steps.
+  if (pattern.gauges.empty()) return;
+  for (const Fabric& fabric : pattern.fabrics)
+    fabrics_.emplace(fabric.name, improved(*pattern.gauge_for(fabric.name),
+                                           is_plain_knitting(fabric, stitches), fabric.name));
 }
 
 /// The swatch's yarn, less its edges and floats, over its loops.
@@ -205,7 +221,8 @@ BaseLoop LoopLengths::improved(const Gauge& gauge, bool plain_knitting, const st
 }
 
 BaseLoop LoopLengths::of_fabric(const Fabric& fabric) const {
-  return improved(*pattern_.gauge_for(fabric.name), is_plain_knitting(fabric, stitches_), fabric.name);
+  const auto found = fabrics_.find(fabric.name);
+  return found == fabrics_.end() ? of_no_fabric(false) : found->second;
 }
 
 BaseLoop LoopLengths::of_no_fabric(bool plain_knitting) const {
@@ -233,17 +250,21 @@ BaseLoop LoopLengths::of_step(const Step& step, const Piece& piece) const {
                 static_cast<double>(part.width));
   if (!blend.empty()) return blend.loop();
   if (step.kind != Kind::cast_on && step.kind != Kind::bind_off) return of_no_fabric(all_plain(step));
-  // An edge is as wide as what is worked beside it. A step that is still being made stands behind the others.
+  return beside_edge(step, piece);
+}
+
+/// An edge is as wide as what is worked beside it. A step that is still being made stands behind the others.
+BaseLoop LoopLengths::beside_edge(const Step& edge, const Piece& piece) const {
   const std::vector<Step>& steps = piece.steps;
-  std::size_t at = 0;
-  while (at < steps.size() && &steps[at] != &step) ++at;
-  const auto fabric_at = [&](std::size_t i) { return !steps[i].parts.empty() || !steps[i].steps.empty(); };
-  if (step.kind == Kind::cast_on) {
-    for (std::size_t i = at + 1; i < steps.size(); ++i)
-      if (fabric_at(i)) return of_step(steps[i], piece);
-  } else {
-    for (std::size_t i = at; i-- > 0;)
-      if (fabric_at(i)) return of_step(steps[i], piece);
+  const bool there = !steps.empty() && !std::less<>()(&edge, steps.data()) &&
+                     std::less<>()(&edge, steps.data() + steps.size());
+  const std::size_t at = there ? static_cast<std::size_t>(&edge - steps.data()) : steps.size();
+  const bool cast_on = edge.kind == Step::Kind::cast_on;
+  const Step::Kind other_edge = cast_on ? Step::Kind::bind_off : Step::Kind::cast_on;
+  for (std::size_t i = cast_on ? at + 1 : at - 1; i < steps.size() && steps[i].kind != other_edge;
+       cast_on ? ++i : --i) {
+    if (!steps[i].parts.empty()) return of_step(steps[i], piece);
+    if (const Step* inside = worked_at(steps[i].steps, cast_on)) return of_step(*inside, piece);
   }
   return of_no_fabric(false);
 }
@@ -322,32 +343,29 @@ StrandMetres LoopLengths::of(const Step& step, const Piece& piece) const {
 /// The loops of a repeat. Each stitch is shared out among the steps inside as it was the first time through,
 /// which is exact where they are of one fabric, or keep their proportion.
 StrandMetres LoopLengths::repeated(const Step& step, const Piece& piece) const {
-  StrandMetres out;
   const BaseLoop all = of_step(step, piece);
-  const auto part = [&](const auto& key, auto count_in) {
-    Blend blend;
-    for (const Step& inner : step.steps)
-      if (const auto found = count_in(inner.tally, key); found > 0)
-        blend.add(of_step(inner, piece), static_cast<double>(found));
-    return blend.empty() ? all : blend.loop();
+  std::map<std::pair<StitchId, short>, Blend> loops;
+  std::map<short, Blend> floats;
+  for (const Step& inner : step.steps) {
+    const BaseLoop own = of_step(inner, piece);
+    for (const auto& [key, count] : inner.tally) loops[key].add(own, static_cast<double>(count.base));
+    for (const auto& [strand, count] : inner.tally.behind)
+      floats[strand].add(own, static_cast<double>(count.base));
+  }
+  const auto blended = [&](const auto& blends, const auto& key) {
+    const auto found = blends.find(key);
+    return found == blends.end() || found->second.empty() ? all : found->second.loop();
   };
-  const auto worked = [](const Tally& tally, const std::pair<StitchId, short>& key) {
-    const auto found = tally.find(key);
-    return found == tally.end() ? 0 : found->second.base;
-  };
-  const auto carried = [](const Tally& tally, short strand) {
-    const auto found = tally.behind.find(strand);
-    return found == tally.behind.end() ? 0 : found->second.base;
-  };
+  StrandMetres out;
   for (const auto& [key, count] : step.tally) {
     Tally one;
     one[key] = count;
-    add(out, of_tally(one, part(key, worked)));
+    add(out, of_tally(one, blended(loops, key)));
   }
   for (const auto& [strand, count] : step.tally.behind) {
     Tally one;
     one.behind[strand] = count;
-    add(out, of_tally(one, part(strand, carried)));
+    add(out, of_tally(one, blended(floats, strand)));
   }
   return out;
 }
@@ -362,6 +380,8 @@ StrandMetres LoopLengths::ends_of(const Piece& piece) const {
   StrandMetres out;
   std::set<short> strands;
   for (const auto& [key, count] : piece.tally) strands.insert(key.second);
+  for (const Step& step : piece.steps)
+    if (step.kind == Step::Kind::cast_on) strands.insert(step.strand);
   for (const short strand : strands) add_cm(out, strand, two_ends());
   return out;
 }

@@ -128,11 +128,13 @@ class LoopLengths {
   void edge(const Step& step, const BaseLoop& loop, StrandMetres& out) const;
   void union_of(const Step& step, const BaseLoop& loop, StrandMetres& out) const;
   BaseLoop improved(const Gauge& gauge, bool plain_knitting, const std::string& fabric) const;
+  BaseLoop beside_edge(const Step& edge, const Piece& piece) const;
   bool all_plain(const Step& step) const;
 
   const Pattern& pattern_;
   const Stitches& stitches_;
   std::vector<Weighed> weighed_;
+  std::map<std::string, BaseLoop> fabrics_;
 };
 
 }  // namespace wale

@@ -56,7 +56,7 @@ std::string growth_words(double growth) {
 }
 
 std::string reading_words(const GaugeReading& reading) {
-  return fmt::format("{:.1f} (give or take {:.1f})", reading.count, reading.plus_minus);
+  return fmt::format("{:.1f} ± {:.1f}", reading.count, reading.plus_minus);
 }
 
 /// Lengths that a piece is worked to in this fabric, smallest first, in cm.
@@ -79,8 +79,8 @@ std::string washing_words(const Swatch& swatch, const Pattern& pattern, Units un
   const double width = width_growth(swatch), height = height_growth(swatch);
   if (std::abs(width) < 0.005 && std::abs(height) < 0.005)
     return "Washing changes nothing that can be measured. ";
-  std::string out =
-      fmt::format("Washing makes it {} wider and {} longer. ", growth_words(width), growth_words(height));
+  std::string out = fmt::format("Washing changes its width by {} and its height by {}. ", growth_words(width),
+                                growth_words(height));
   std::set<double> lengths = lengths_in(pattern, swatch.fabric);
   if (lengths.empty()) lengths.insert(50);
   std::string each;
@@ -173,12 +173,17 @@ std::string_view fit_words(GaugeFit fit) {
   return "";
 }
 
-std::vector<render::Block> strand_blocks(const Pattern& pattern, const Stitches& stitches, Units units) {
+std::vector<render::Block> strand_blocks(const Pattern& pattern, const Stitches& stitches, Units units,
+                                         int heading_level) {
   const bool inches = units == Units::inches;
   render::Table table;
-  table.header = {"Strand", inches ? "Yd to 3.5 oz (100 g)" : "M to 100 g", "Weight class",
-                  "Sts to 10 cm (4 in)", "At this gauge"};
-  table.numeric = {false, true, false, true, false};
+  table.header = {"Strand",
+                  inches ? "Yd to 3.5 oz (100 g)" : "M to 100 g",
+                  "Wraps to 1 in",
+                  "Weight class",
+                  "Sts to 10 cm (4 in)",
+                  "At this gauge"};
+  table.numeric = {false, true, true, false, true, false};
   std::vector<render::Block> out;
   std::vector<short> strands;
   for (std::size_t i = 0; i < pattern.strands.size(); ++i) strands.push_back(static_cast<short>(i));
@@ -191,6 +196,7 @@ std::vector<render::Block> strand_blocks(const Pattern& pattern, const Stitches&
     table.rows.push_back({named ? fmt::format("{}: {}", named->name, ends_words(pattern, *named))
                                 : pattern.yarns.front().label,
                           fmt::format("{:.0f}", facts->metres_per_100g / (inches ? metres_per_yard : 1)),
+                          fmt::format("{:.0f}", facts->wraps_per_inch),
                           fmt::format("{} {}", facts->yarn_class->number, facts->yarn_class->name),
                           fmt::format("{:.0f}", facts->stitches),
                           gauge_fit_words(*facts, gauge_of_strand(pattern, stitches, strand))});
@@ -201,21 +207,33 @@ std::vector<render::Block> strand_blocks(const Pattern& pattern, const Stitches&
                       capitalised(comparison_words(*other, *named->written_for)), advice_words(*other))));
   }
   if (table.rows.empty()) return out;
-  out.push_back(render::Heading{3, "Weight of the strands"});
-  out.push_back(std::move(table));
-  out.push_back(
-      paragraph("",
-                "The stitches are those of stockinette that yarn of so many metres is usually knitted to "
-                "(assumed), the "
-                "class is the Craft Yarn Council's for them; ends held together add their weights."));
+  if (table.rows.size() == 1) {
+    // One strand needs no table.
+    const std::vector<std::string>& only = table.rows.front();
+    out.push_back(paragraph(
+        "Weight:",
+        fmt::format("{}; {} {} to {}, class {}, as for about {} sts of stockinette to 10 cm (4 in) and {} "
+                    "wraps to 1 in (estimated). At the gauge, {}.",
+                    only[0], only[1], inches ? "yd" : "m", inches ? "3.5 oz (100 g)" : "100 g", only[3],
+                    only[4], only[2], only[5])));
+  } else {
+    out.push_back(render::Heading{heading_level, "Weight of the strands"});
+    out.push_back(std::move(table));
+    out.push_back(
+        paragraph("",
+                  "Stitches are those of stockinette that yarn of so many metres is usually knitted to, "
+                  "and wraps lie lightly side by side (both assumed); the class is the Craft Yarn "
+                  "Council's for such stitches. Ends held together add their weights."));
+  }
   out.insert(out.end(), compared.begin(), compared.end());
   return out;
 }
 
-std::vector<render::Block> swatch_blocks(const Pattern& pattern, const Stitches& stitches, Units units) {
-  if (pattern.swatches.empty()) return {};
+std::vector<render::Block> swatch_blocks(const Pattern& pattern, const Stitches& stitches, Units units,
+                                         int heading_level) {
+  if (pattern.swatches.empty() || pattern.gauges.empty()) return {};
   std::vector<render::Block> out;
-  out.push_back(render::Heading{3, pattern.swatches.size() == 1 ? "The swatch" : "The swatches"});
+  out.push_back(render::Heading{heading_level, pattern.swatches.size() == 1 ? "The swatch" : "The swatches"});
   render::Table table;
   table.header = {
       "Fabric", "Measured", "Before washing", "Washed", "Sts to 10 cm (4 in)", "Rows to 10 cm (4 in)"};

@@ -28,9 +28,11 @@ std::string_view fit_words(GaugeFit fit);
 
 /// A table of the strands whose yarn is known, and what they are beside the yarn that the pattern was written
 /// for. Empty where no yarn is known.
-std::vector<render::Block> strand_blocks(const Pattern& pattern, const Stitches& stitches, Units units);
+std::vector<render::Block> strand_blocks(const Pattern& pattern, const Stitches& stitches, Units units,
+                                         int heading_level = 3);
 
 /// The swatches: a table, and for each what follows from it. Empty where there is none.
-std::vector<render::Block> swatch_blocks(const Pattern& pattern, const Stitches& stitches, Units units);
+std::vector<render::Block> swatch_blocks(const Pattern& pattern, const Stitches& stitches, Units units,
+                                         int heading_level = 3);
 
 }  // namespace wale

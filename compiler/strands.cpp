@@ -96,6 +96,8 @@ std::optional<Substitute> substitute_of(const Pattern& pattern, short strand) {
   out.heavier = *tex / written - 1;
   out.stitches = stitches_by_tex / std::sqrt(*tex);
   out.written_stitches = stitches_by_tex / std::sqrt(written);
+  out.swatched = std::any_of(pattern.swatches.begin(), pattern.swatches.end(),
+                             [&](const Swatch& swatch) { return swatch.strand == strand; });
   // Another number of ends, where it is one yarn.
   const bool one =
       std::adjacent_find(facts.yarns.begin(), facts.yarns.end(), std::not_equal_to<>()) == facts.yarns.end();
@@ -116,13 +118,15 @@ std::string yardage_words(const Yardage& yardage) {
 }
 
 std::string comparison_words(const Substitute& substitute, const Yardage& written_for) {
-  return fmt::format("{}{} {} that the pattern was written for", heavier_words(substitute.heavier),
-                     std::abs(substitute.heavier) < 0.005 ? " as" : " than the", yardage_words(written_for));
+  return fmt::format("{} {} the {} that the pattern was written for", heavier_words(substitute.heavier),
+                     std::abs(substitute.heavier) < 0.005 ? "as" : "than", yardage_words(written_for));
 }
 
 std::string advice_words(const Substitute& substitute) {
   const double off = std::abs(substitute.heavier);
   if (off <= same_weight) return "Knit it as it is written.";
+  if (substitute.swatched)
+    return "A swatch in it has told what it knits up to: go by that, and look whether you like the fabric.";
   const bool heavier = substitute.heavier > 0;
   std::string out;
   if (substitute.ends > 0)

@@ -66,6 +66,7 @@ struct Substitute {
   double written_stitches = 0;
   std::size_t ends = 0;  ///< as many ends of its one yarn would come nearer; 0: they would not
   double heavier_then = 0;
+  bool swatched = false;  ///< a swatch in it tells more than any sum
 };
 /// Nothing where the strand has no yarn, or the pattern was written for none in its place.
 std::optional<Substitute> substitute_of(const Pattern& pattern, short strand);

@@ -78,8 +78,12 @@ SwatchYarn yarn_of(const Swatch& swatch, const Fabric& fabric, const Pattern& pa
   // Cast on and bound off in the strand in hand, or the first of those that the fabric names.
   const auto own =
       shares.find(swatch.strand) != shares.end() || shares.empty() ? swatch.strand : shares.begin()->first;
-  const auto stitches_wide = static_cast<double>(swatch.stitches * swatch.layers);
-  shares[own].loops += stitches_wide;
+  const auto measured_wide = static_cast<double>(swatch.stitches * swatch.layers);
+  const double stitches_wide = measured_wide + 2 * static_cast<double>(swatch.edge_stitches);
+  const auto rows_high = static_cast<double>(swatch.rows + 2 * swatch.edge_rows);
+  // The cast-on's loops, and those of the edges, taken as base loops.
+  shares[own].loops +=
+      stitches_wide + stitches_wide * rows_high - measured_wide * static_cast<double>(swatch.rows);
   shares[own].cm +=
       stitches_wide * width *
       (loop_length_of(YarnUse::cast_on_tail).factor.middle + loop_length_of(YarnUse::bind_off).factor.middle);

@@ -258,8 +258,9 @@ void warn_of_swatches(const Pattern& pattern, const Stitches& stitches, bool own
                       Diagnostics& diagnostics) {
   for (const Swatch& swatch : pattern.swatches) {
     warn_if_small(swatch, diagnostics);
-    const Gauge& gauge = *pattern.gauge_for(swatch.fabric);
-    if (!own_gauge_asked && gauge.fabric == swatch.fabric) warn_if_different(swatch, gauge, diagnostics);
+    const Gauge* gauge = pattern.gauge_for(swatch.fabric);
+    if (!own_gauge_asked && gauge && gauge->fabric == swatch.fabric)
+      warn_if_different(swatch, *gauge, diagnostics);
     warn_of_weight(swatch, pattern, stitches, diagnostics);
   }
 }
@@ -282,11 +283,7 @@ void warn_of_other_weights(const Pattern& pattern, Diagnostics& diagnostics) {
   for (std::size_t i = 0; i < pattern.strands.size(); ++i) {
     const auto strand = static_cast<short>(i);
     const auto found = substitute_of(pattern, strand);
-    if (!found || std::abs(found->heavier) <= another_weight) continue;
-    // Her own swatch tells her more than any sum.
-    if (std::any_of(pattern.swatches.begin(), pattern.swatches.end(),
-                    [&](const Swatch& swatch) { return swatch.strand == strand; }))
-      continue;
+    if (!found || std::abs(found->heavier) <= another_weight || found->swatched) continue;
     const Strand& facts = pattern.strands[i];
     diagnostics
         .add(Kind::another_weight, facts.span,

