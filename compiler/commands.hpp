@@ -25,6 +25,7 @@ using Command = std::function<int()>;
 void add_patterns(CLI::App& app, Command& chosen);  ///< `check` and `build`
 void add_match(CLI::App& app, Command& chosen);
 void add_format(CLI::App& app, Command& chosen);
+void add_new(CLI::App& app, Command& chosen);
 void add_explain(CLI::App& app, Command& chosen);
 void add_swatch(CLI::App& app, Command& chosen);
 

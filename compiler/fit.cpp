@@ -189,7 +189,10 @@ class Solver {
   /// The number, or the next below it with which the rest of the piece works out; and what it comes to.
   bool settle(const tree::Step& step, const std::vector<int>& yarns, long long number, bool half) {
     const std::uint32_t key = step.head.begin;
+    // Where none of them works out it is for another reason, and the piece must still be worked to tell it.
+    const long long most_work = shop_.effort.work() + (shop_.effort.most - shop_.effort.work()) / 2;
     for (long long times = number; times > std::max(0LL, number - numbers_below); --times) {
+      if (shop_.effort.work() > most_work) break;
       instead_[key] = times;
       const Trial trial = trials_.work(instead_, key);
       const Pressure press = pressure(trial, yarns, half);

@@ -34,6 +34,13 @@ struct Stretch {
   long long said() const { return repeat ? step->times : step->row_count; }
 };
 
+/// With as many digits as it takes to see that it is more than there is.
+double beyond(double grams, double there) {
+  for (int digits = 2; digits < 6; ++digits)
+    if (rounded(grams, digits) > there) return rounded(grams, digits);
+  return grams;
+}
+
 class Shortage {
  public:
   Shortage(const Workshop& shop, const Pattern& pattern, const Instead& instead, const StashUse& use)
@@ -48,7 +55,7 @@ class Shortage {
     Diagnostic& added = diagnostics.add(
         Kind::yarn_runs_short, lot_span(),
         fmt::format("{} runs short: about {:g} g are needed ({:g} to {:g}), and there are {:g} g", yarn.name,
-                    rounded(use_.used.middle), rounded(use_.used.low), rounded(use_.used.high),
+                    beyond(use_.used.middle, use_.there), rounded(use_.used.low), rounded(use_.used.high),
                     shown(use_.there)));
     added.note(use_.used.low > use_.there ? "even the lower estimate is more than there is"
                                           : "by the middle estimate; the lower one would suffice");
@@ -183,7 +190,7 @@ class Shortage {
 
 std::string doubt_words(const StashUse& use) {
   return fmt::format("about {:g} g are needed, at most {:g}", rounded(use.used.middle),
-                     rounded(use.used.high));
+                     beyond(use.used.high, use.there));
 }
 
 void warn_of_lots(const Pattern& pattern, const StashUse& use, Diagnostics& diagnostics) {

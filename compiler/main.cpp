@@ -31,6 +31,7 @@ int main(int count, char** words) {
   CLI::App app{
       "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written\n"
       "instructions and yarn amounts out.\n\n"
+      "  wale new winter-hat              a first pattern to change\n"
       "  wale check scarf.wale            does every row work out?\n"
       "  wale check --fix scarf.wale      and mend in the file what is certain\n"
       "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n"
@@ -47,6 +48,7 @@ int main(int count, char** words) {
   wale::add_match(app, chosen);
   wale::add_format(app, chosen);
   wale::add_swatch(app, chosen);
+  wale::add_new(app, chosen);
   wale::add_explain(app, chosen);
   try {
     app.parse(count, words);

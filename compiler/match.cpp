@@ -114,7 +114,7 @@ class Matcher {
       Combination each{std::move(ends), 0, 1};
       for (const int end : each.ends) each.tex += tex_of(stash_.yarns[static_cast<std::size_t>(end)]);
       each.ratio = each.tex / tex;
-      if (std::abs(std::log(each.ratio)) <= std::log(1 + near_weight)) out.push_back(std::move(each));
+      if (std::abs(std::log(each.ratio)) <= std::log(1 + farthest_weight)) out.push_back(std::move(each));
     };
     for (std::size_t i = 0; i < there.size(); ++i) {
       for (const std::size_t ends : {1U, 2U, 3U}) add(std::vector<int>(ends, there[i]));
@@ -160,10 +160,12 @@ class Matcher {
     const double percent = 100 * std::abs(each.from.ratio - 1);
     if (percent >= 1)
       words += fmt::format(" ({:.0f} % {})", percent, each.from.ratio > 1 ? "heavier" : "lighter");
-    if (off > std::log(1 + same_weight))
-      words += each.from.ratio > 1 ? "; try a thicker needle, and a swatch"
-                                   : "; try a thinner needle, and a swatch";
-    out.reasons.push_back({MatchReason::About::weight, off <= std::log(1 + same_weight), false, words});
+    const bool near = off <= std::log(1 + another_weight);
+    if (!near)
+      words += "; the fabric will be another one, so swatch first";
+    else if (off > std::log(1 + same_weight))
+      words += each.from.ratio > 1 ? "; try a thicker needle" : "; try a thinner needle";
+    out.reasons.push_back({MatchReason::About::weight, near, false, words});
     out.given_up += 10 * off + 0.1 * static_cast<double>(each.from.ends.size() - 1);
   }
 

@@ -19,7 +19,8 @@
 /// | a hint that speaks against it | 0.5 |
 /// | each end beyond the first | 0.1 |
 ///
-/// What does not suffice for any size is named only where nothing does. The counts are the project's own judgement; the reasons are printed so that the knitter can judge herself.
+/// What does not suffice for any size is named only where nothing does. The counts are the project's own
+/// judgement; the reasons are printed so that the knitter can judge herself.
 #pragma once
 
 #include "compiler/check.hpp"
@@ -34,9 +35,9 @@ struct Combination {
   double ratio = 1;  ///< its tex over that of the pattern's strand
 };
 
-/// How far off a weight may be: within the first it knits alike, within the second on another needle
-/// (assumed); the stitch gauge goes about with the square root of the weight.
-inline constexpr double same_weight = 0.10, near_weight = 0.30;
+/// Farther off than this a weight is not named (assumed). `same_weight` and `another_weight` (strands.hpp)
+/// tell what becomes of the needle and the fabric before that.
+inline constexpr double farthest_weight = 0.30;
 
 struct MatchReason {
   enum class About : unsigned char { weight, quantity, contrast, fabric };
