@@ -186,8 +186,12 @@ class CalendarSetter {
       const Box box{x_of(i), 0, x_of(i + 1) - x_of(i), height};
       if (static_cast<unsigned>(month_of(day).month()) % 2 == 1)
         add_box(drawing_, box, std::nullopt, pale_ground);
+      // Its words make way for a band.
+      const bool free = std::none_of(week.stretches.begin(), week.stretches.end(),
+                                     [&](const Stretch& each) { return each.from < i + 1 && each.to > i; });
       for (const CalendarRest& rest : calendar_.rests)
-        if (day >= rest.first && day <= rest.last) hatch(box, day == rest.first || i == 0 ? rest.words : "");
+        if (day >= rest.first && day <= rest.last)
+          hatch(box, free && (day == rest.first || i == 0) ? rest.words : "");
     }
   }
 

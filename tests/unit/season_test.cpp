@@ -64,7 +64,7 @@ TEST_CASE("stitches are counted fabric by fabric, and none is lost") {
       "fabric rib flat 4n + 2 st {\n  1: <k2 p2> k2\n  2: <p2 k2> p2\n}\n"
       "fabric rope flat 8 st {\n  1: k8\n  2: p8\n  3: 4/4rc\n  4: p8\n}\n"
       "piece scarf flat {\n  cast on 58\n  work garter for 6 rows\n"
-      "  work garter 4 | rope | rib for 40 rows\n  rows { 1: <k>\n 2: <p> }\n"
+      "  work garter 4 | rope 8 | rib for 40 rows\n  rows { 1: <k>\n 2: <p> }\n"
       "  repeat 3 times {\n    work garter for 2 rows\n    work garter for 1 times\n  }\n  bind off\n}\n",
       1);
   const Checked checked = check(source);
