@@ -4,11 +4,13 @@
 
 #include "compiler/fabric_view.hpp"
 #include "compiler/pattern_document.hpp"
+#include "compiler/schematic.hpp"
 #include "compiler/size_documents.hpp"
 #include "render/chart_layout.hpp"
 #include "render/document_layout.hpp"
 #include "render/pdf.hpp"
 #include "render/png.hpp"
+#include "render/schematic_layout.hpp"
 #include "render/svg.hpp"
 #include "render/text.hpp"
 
@@ -36,7 +38,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
                      const DocumentSettings& settings, const Checked* written) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
-  Family family{sizes_of(checked), {}, {}, {}};
+  Family family{sizes_of(checked), {}, {}, {}, {}};
   if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
     family.written = sizes_of(*written);
   std::vector<std::string> sizes;
@@ -45,6 +47,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
     family.estimates.push_back(estimate_yarn(*each, *checked.stitches));
   }
   family.charts = make_piece_charts(family.sizes, *checked.stitches, settings);
+  family.schematic = make_schematic(family.sizes, settings);
   std::vector<render::Document> documents;
   for (std::size_t i = 0; i < family.sizes.size(); ++i)
     documents.push_back(
@@ -84,6 +87,13 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
       return out;
     }
     out.files.push_back({stem + "." + chart.name + ".png", std::move(std::get<std::string>(picture))});
+  }
+  if (family.schematic) {
+    const render::Drawing drawing = render::draw_schematic(*family.schematic, render::enlarged_schematic({}, page.scale()));
+    out.files.push_back({stem + ".schematic.svg", render::write_svg(drawing)});
+    render::Bytes png = settings.png ? render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch}) : render::Bytes();
+    if (auto* bytes = std::get_if<std::string>(&png); bytes && settings.png)
+      out.files.push_back({stem + ".schematic.png", std::move(*bytes)});
   }
   for (const auto& [picture, caption] : make_views(pattern, *checked.stitches, settings.mirror)) {
     const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
