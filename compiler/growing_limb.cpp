@@ -381,8 +381,12 @@ void GrowingLimb::lay_flat() {
   set_column(column * 2);
   if (risen_ || limb.bottom.front().kind != OutlineEdge::Kind::inner) return;
   const std::string right_name = limb.right.back().name, left_name = limb.left.back().name;
+  const std::string name = limb.name;
   start(OutlineEdge::Kind::inner);
   limb.behind = behind;
+  limb.name = name;
+  limb.right.back().name = right_name;
+  limb.left.back().name = left_name;
 }
 
 }  // namespace wale

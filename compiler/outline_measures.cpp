@@ -101,7 +101,7 @@ class Measurer {
         if (right - left < 0.2) continue;
         double y = 0;
         for (const Corner& corner : edge.corners) y = std::max(y, corner.y);
-        tops_.push_back({edge.kind, edge.name, left, right, y});
+        tops_.push_back({edge.kind, edge.name.empty() ? limb.name : edge.name, left, right, y});
       }
     std::sort(tops_.begin(), tops_.end(), [](const Top& a, const Top& b) { return a.left < b.left; });
     std::erase_if(tops_, [&](const Top& top) { return top.y < height_ / 2; });
@@ -128,7 +128,7 @@ class Measurer {
       const std::string name = edge_words(top.name);
       if (!is_new(said[name], top.right - top.left)) continue;
       add(fmt::format("top {} {}", name, said[name].size()),
-          name.empty() ? "width of an edge at the top" : "width of the " + name, {top.left, top.y},
+          name.empty() ? "width at the top" : "width of the " + name, {top.left, top.y},
           {top.right, top.y}, Side::above);
     }
     // The farthest to the right ends the row of edges, wherever it begins.
@@ -138,8 +138,10 @@ class Measurer {
       if (next.left - reached >= shortest) opening({reached, reached_y}, {next.left, next.y});
       if (next.right > reached) reached = next.right, reached_y = next.y;
     }
-    add("across", "width across the top" + flat(), {tops_.front().left, tops_.front().y}, {reached, reached_y},
-        Side::above);
+    const double width = reached - tops_.front().left;
+    if (std::abs(width - begin_) >= alike && std::abs(width - widest_) >= alike)
+      add("across", "width across the top" + flat(), {tops_.front().left, tops_.front().y}, {reached, reached_y},
+          Side::above);
   }
 
   static bool is_new(std::vector<double>& said, double cm) {
@@ -156,7 +158,9 @@ class Measurer {
       for (const auto* side : {&limb.right, &limb.left, &limb.top})
         for (const OutlineEdge& edge : *side)
           for (const Corner& corner : edge.corners) {
-            if (edge.kind == OutlineEdge::Kind::inner || corner.x < left.x - 0.01 || corner.x > right.x + 0.01) continue;
+            // What ends there is beside the opening, and not its name.
+            const bool side_of_it = edge.kind == OutlineEdge::Kind::side || edge.kind == OutlineEdge::Kind::bound_off;
+            if (!side_of_it || corner.x < left.x - 0.01 || corner.x > right.x + 0.01) continue;
             floor = std::min(floor, corner.y);
             if (!edge.name.empty()) name = edge_words(edge.name);
           }
@@ -172,6 +176,7 @@ class Measurer {
   void along() {
     add_upright("length", "length", 0, height_, Side::right);
     borders();
+    limbs();
     named();
     turns();
   }
@@ -187,6 +192,19 @@ class Measurer {
     if (last.to > height_ - alike && last.to - last.from < border_at_top * height_) {
       add_upright("last border", fmt::format("height of the {} at the top", last.fabric), last.from, height_, Side::left);
       levels_.push_back(last.from);
+    }
+  }
+
+  /// Those that end below the top are as long as they are.
+  void limbs() {
+    for (const Limb& limb : outline_.limbs) {
+      if (limb.name.empty() || limb.behind || area_of(limb) < shortest) continue;
+      double top = 0;
+      for (const Corner& corner : polygon(limb)) top = std::max(top, corner.y);
+      const double begins = limb.right.front().corners.front().y, x = limb.right.front().corners.front().x;
+      if (top > height_ - alike) continue;
+      const std::string name = edge_words(limb.name);
+      add(fmt::format("limb {}", name), "length of the " + name, {x, begins}, {x, top}, Side::right);
     }
   }
 

@@ -344,6 +344,7 @@ class Builder {
     Waiting& waiting = found->second;
     out_.outlines[waiting.outline].limbs[waiting.of].top[waiting.edge].kind = OutlineEdge::Kind::inner;
     now_ = std::move(waiting.limb);
+    now_->limb.name = move.name;
     waiting_.erase(found);
   }
 

@@ -45,6 +45,7 @@ struct OutlineEdge {
 struct Limb {
   std::vector<OutlineEdge> bottom, right, top, left;
   bool behind = false;  ///< on the far side of work that was in the round
+  std::string name;     ///< what its stitches were called while they waited; may be empty
 
   std::vector<OutlineEdge> edges() const;
 };

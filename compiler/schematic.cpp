@@ -33,6 +33,12 @@ void mirror(Outline& outline) {
   }
 }
 
+/// "left armband".
+std::string spoken(std::string name) {
+  std::replace(name.begin(), name.end(), '-', ' ');
+  return name;
+}
+
 /// "A" to "Z", then "AA".
 std::string letter(std::size_t number) {
   std::string out(1, static_cast<char>('A' + number % 26));
@@ -97,7 +103,7 @@ class Drafter {
       std::vector<std::vector<OutlineMeasure>> others;
       for (const std::vector<Outline>& each : all)
         others.push_back(part < each.size() ? outline_measures(each[part]) : std::vector<OutlineMeasure>());
-      std::string title = name;
+      std::string title = spoken(name);
       if (drawn.size() > 1) title += fmt::format(" {}", part + 1);
       if (drawn[part].round) round_.push_back(title);
       shape(drawn[part], title, measures, others);
@@ -194,10 +200,6 @@ class Drafter {
       const Corner &a = corners.front(), &b = corners.back();
       return at((a.x + b.x) / 2, (a.y + b.y) / 2);
     };
-    const auto spoken = [](std::string name) {
-      std::replace(name.begin(), name.end(), '-', ' ');
-      return name;
-    };
     for (const OutlineEdge& edge : limb.top)
       if (edge.kind != OutlineEdge::Kind::inner && !edge.name.empty())
         out.labels.push_back({middle(edge.corners), 0, spoken(edge.name)});
@@ -233,7 +235,7 @@ class Drafter {
     }
     for (std::size_t i = 0; i < entries_.size(); ++i) {
       const Entry& entry = entries_[i];
-      std::string words = capitalised(listed(entry.pieces) + ", " + entry.words);
+      std::string words = capitalised(listed(entry.pieces) + ": " + entry.words);
       std::vector<std::string> cells{several ? fmt::format("{}  {}", letter(i), words) : words};
       for (const auto& cm : entry.cm)
         cells.push_back(!cm ? "-" : several ? both_units(*cm, settings_.units) : tape_words(*cm, settings_.units));

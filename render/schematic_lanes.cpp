@@ -98,7 +98,7 @@ class Lanes {
         for (const double share : {0.5, 0.38, 0.62, 0.26, 0.74, 0.14, 0.86}) {
           const Placed placed = at(measure, i, lane, share, on_line);
           if (on_line && !has_room(measure, placed)) continue;
-          if (!on_line && share != 0.5) continue;
+          if (!on_line && share != 0.5 && share != 0.14 && share != 0.86) continue;
           const int cost = meetings(measure, placed, stops);
           if (cost == 0) return placed;
           if (!best || cost < least) best = placed, least = cost;
@@ -127,7 +127,14 @@ class Lanes {
       return std::pair{near, far};
     };
     out.extensions = {extension(measure.from, out.from), extension(measure.to, out.to)};
-    const Point middle{out.from.x + share * (out.to.x - out.from.x), out.from.y + share * (out.to.y - out.from.y)};
+    Point middle{out.from.x + share * (out.to.x - out.from.x), out.from.y + share * (out.to.y - out.from.y)};
+    // A label that has no room in the line may also stand past an end of it.
+    if (!on_line && share != 0.5) {
+      const double room = (up ? label.height : label.width) / 2 + beyond + 2;
+      const double low = up ? std::min(out.from.y, out.to.y) : std::min(out.from.x, out.to.x);
+      const double high = up ? std::max(out.from.y, out.to.y) : std::max(out.from.x, out.to.x);
+      (up ? middle.y : middle.x) = share < 0.5 ? low - room : high + room;
+    }
     out.label = {middle.x - label.width / 2, middle.y - label.height / 2, label.width, label.height};
     // Beside the line, on the far side of it.
     if (!on_line && up) out.label.x = place + (outwards ? tick + 3 : -tick - 3 - label.width);

@@ -88,7 +88,7 @@ double schematic_scale(const Schematic& schematic, const SchematicStyle& style) 
 std::vector<Fragment> lay_out_schematic(const Schematic& schematic, const PageStyle& page) {
   SchematicStyle style = enlarged_schematic({}, page.scale());
   style.width = page.content_width();
-  style.height = page.content_height() * (schematic.shapes.size() > 2 ? 0.72 : 0.52);
+  style.height = page.content_height() * 0.46;
   std::vector<Fragment> out;
   const double scale = schematic_scale(schematic, style);
   for (Row& row : rows_at(schematic, scale, style)) {
