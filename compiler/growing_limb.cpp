@@ -17,7 +17,8 @@ bool same_place(const Corner& a, const Corner& b) {
 /// Whether the way from `a` over `b` to `c` is one straight line up or across.
 bool straight_on(const Corner& a, const Corner& b, const Corner& c) {
   const bool up = std::abs(a.x - b.x) < near && std::abs(b.x - c.x) < near && (b.y - a.y) * (c.y - b.y) > 0;
-  const bool across = std::abs(a.y - b.y) < near && std::abs(b.y - c.y) < near && (b.x - a.x) * (c.x - b.x) > 0;
+  const bool across =
+      std::abs(a.y - b.y) < near && std::abs(b.y - c.y) < near && (b.x - a.x) * (c.x - b.x) > 0;
   return up || across;
 }
 
@@ -60,8 +61,8 @@ long long GrowingLimb::loops() const {
   return out;
 }
 
-/// Against the clock from the right: the height of the stitches from there to the left. Where they are a flight of
-/// steps, a drawing goes through the middle of each.
+/// Against the clock from the right: the height of the stitches from there to the left. Where they are a
+/// flight of steps, a drawing goes through the middle of each.
 std::vector<Corner> GrowingLimb::front(const std::vector<Run>& runs, double from_x) const {
   std::vector<Corner> out;
   const bool steps = runs.size() > 2;
@@ -274,8 +275,7 @@ void GrowingLimb::bind_off(long long count, bool at_right, const std::string& na
   flush(false);
   std::vector<OutlineEdge>& side = at_right ? limb.right : limb.left;
   const std::string before = side.back().name;
-  if (!name.empty())
-    side.push_back({OutlineEdge::Kind::bound_off, name, {side.back().corners.back()}});
+  if (!name.empty()) side.push_back({OutlineEdge::Kind::bound_off, name, {side.back().corners.back()}});
   double& x = at_right ? right : left;
   for (const Run& run : take(count, at_right)) {
     to(side, {x, base + run.lift, false});
@@ -295,7 +295,8 @@ void GrowingLimb::add(long long count, bool at_right) {
   side.push_back({OutlineEdge::Kind::side, "", {side.back().corners.back()}});
 }
 
-std::pair<GrowingLimb, GrowingLimb> GrowingLimb::part(long long count, bool at_right, const std::string& name) {
+std::pair<GrowingLimb, GrowingLimb> GrowingLimb::part(long long count, bool at_right,
+                                                      const std::string& name) {
   flush(false);
   GrowingLimb taken = *this, rest = *this;
   std::vector<Run> part = rest.take(count, at_right);
@@ -307,7 +308,8 @@ std::pair<GrowingLimb, GrowingLimb> GrowingLimb::part(long long count, bool at_r
   }
   if (!at_right) std::reverse(part.begin(), part.end());
   taken.runs_ = part;
-  const double own = static_cast<double>(count_of(part)) * column, gap = static_cast<double>(count_of(between)) * column;
+  const double own = static_cast<double>(count_of(part)) * column,
+               gap = static_cast<double>(count_of(between)) * column;
   if (at_right) {
     taken.left = right - own;
     rest.right = taken.left - gap;
@@ -327,7 +329,8 @@ std::pair<GrowingLimb, GrowingLimb> GrowingLimb::part(long long count, bool at_r
   limb.top.push_back(std::move(held));
   if (!between.empty()) {
     const double y = base + between.front().lift;
-    limb.top.push_back({OutlineEdge::Kind::bound_off, "", {before, {before.x, y, false}, {after.x, y, false}, after}});
+    limb.top.push_back(
+        {OutlineEdge::Kind::bound_off, "", {before, {before.x, y, false}, {after.x, y, false}, after}});
   }
   limb.top.push_back(std::move(other));
   const std::string right_name = limb.right.back().name, left_name = limb.left.back().name;
@@ -364,12 +367,13 @@ void GrowingLimb::lay_flat() {
   round = false;
   if (!tube || tube->all <= 0) return;
   const double half = tube->all / 2;
-  // How far stitches [from, to) lie from the right edge, on average: out on the near side and back on the far one.
+  // How far stitches [from, to) lie from the right edge, on average: out on the near side and back on the far
+  // one.
   const auto sum = [&](double from, double to) {
     const double near_to = std::min(to, half), near_from = std::min(from, half);
     const double far_to = std::max(to, half), far_from = std::max(from, half);
-    return (near_to * near_to - near_from * near_from) / 2 +
-           tube->all * (far_to - far_from) - (far_to * far_to - far_from * far_from) / 2;
+    return (near_to * near_to - near_from * near_from) / 2 + tube->all * (far_to - far_from) -
+           (far_to * far_to - far_from * far_from) / 2;
   };
   const double count = tube->to - tube->from;
   const double away = count > 0 ? sum(tube->from, tube->to) / count / half * (tube->right - tube->left) : 0;

@@ -1,8 +1,8 @@
-/// A limb of an outline while it is knitted: where its stitches stand, how high each of them has come, and the
-/// edges that are behind it. Used by piece_outline.cpp.
+/// A limb of an outline while it is knitted: where its stitches stand, how high each of them has come, and
+/// the edges that are behind it. Used by piece_outline.cpp.
 ///
-/// Stitches stand in runs, counted from the right edge. All of a run is equally high, as after short rows; a gap
-/// is what was bound off amid a row, until the next row goes over it.
+/// Stitches stand in runs, counted from the right edge. All of a run is equally high, as after short rows; a
+/// gap is what was bound off amid a row, until the next row goes over it.
 ///
 ///     k15 bo10 k15        15 | gap of 10, a row lower | 15
 #pragma once
@@ -54,8 +54,8 @@ class GrowingLimb {
   void add(long long count, bool at_right);
   void call_edge(bool at_right, const std::string& name);
 
-  /// The first stitches from an edge become a limb of their own, and so do the others; this one's polygon is done:
-  /// its top is theirs, and what was bound off between them.
+  /// The first stitches from an edge become a limb of their own, and so do the others; this one's polygon is
+  /// done: its top is theirs, and what was bound off between them.
   std::pair<GrowingLimb, GrowingLimb> part(long long count, bool at_right, const std::string& name);
   /// Ends with all its stitches: its top is of that kind.
   void end(OutlineEdge::Kind kind, const std::string& name);
@@ -68,7 +68,7 @@ class GrowingLimb {
   std::size_t outline = 0;
   bool first = false;  ///< of its outline
   bool round = false;
-  double column = 1;   ///< cm of a stitch, as it lies
+  double column = 1;  ///< cm of a stitch, as it lies
   double right = 0, left = 0, base = 0;
   std::optional<Tube> tube;
   const Gauge* gauge = nullptr;

@@ -83,7 +83,8 @@ class Measurer {
     for (const Limb& limb : outline_.limbs)
       for (const auto* side : {&limb.right, &limb.left})
         for (const Corner& corner : line_of(*side))
-          if (const auto there = reach_at(outline_, corner.y); there && there->right - there->left > widest_ + 1e-6) {
+          if (const auto there = reach_at(outline_, corner.y);
+              there && there->right - there->left > widest_ + 1e-6) {
             widest_ = there->right - there->left;
             reach = *there;
             at = corner.y;
@@ -128,8 +129,8 @@ class Measurer {
       const std::string name = edge_words(top.name);
       if (!is_new(said[name], top.right - top.left)) continue;
       add(fmt::format("top {} {}", name, said[name].size()),
-          name.empty() ? "width at the top" : "width of the " + name, {top.left, top.y},
-          {top.right, top.y}, Side::above);
+          name.empty() ? "width at the top" : "width of the " + name, {top.left, top.y}, {top.right, top.y},
+          Side::above);
     }
     // The farthest to the right ends the row of edges, wherever it begins.
     double reached = tops_.front().right, reached_y = tops_.front().y;
@@ -140,8 +141,8 @@ class Measurer {
     }
     const double width = reached - tops_.front().left;
     if (std::abs(width - begin_) >= alike && std::abs(width - widest_) >= alike)
-      add("across", "width across the top" + flat(), {tops_.front().left, tops_.front().y}, {reached, reached_y},
-          Side::above);
+      add("across", "width across the top" + flat(), {tops_.front().left, tops_.front().y},
+          {reached, reached_y}, Side::above);
   }
 
   static bool is_new(std::vector<double>& said, double cm) {
@@ -159,7 +160,8 @@ class Measurer {
         for (const OutlineEdge& edge : *side)
           for (const Corner& corner : edge.corners) {
             // What ends there is beside the opening, and not its name.
-            const bool side_of_it = edge.kind == OutlineEdge::Kind::side || edge.kind == OutlineEdge::Kind::bound_off;
+            const bool side_of_it =
+                edge.kind == OutlineEdge::Kind::side || edge.kind == OutlineEdge::Kind::bound_off;
             if (!side_of_it || corner.x < left.x - 0.01 || corner.x > right.x + 0.01) continue;
             floor = std::min(floor, corner.y);
             if (!edge.name.empty()) name = edge_words(edge.name);
@@ -168,8 +170,8 @@ class Measurer {
     opened_.push_back(what);
     add(fmt::format("opening {} {}", what, opened_.size()), "width of the " + what, left, right, Side::above);
     const double top = std::max(left.y, right.y);
-    add(fmt::format("depth {} {}", what, opened_.size()), "depth of the " + what, {left.x, floor}, {left.x, top},
-        Side::right, left.x + (right.x - left.x) * 0.42);
+    add(fmt::format("depth {} {}", what, opened_.size()), "depth of the " + what, {left.x, floor},
+        {left.x, top}, Side::right, left.x + (right.x - left.x) * 0.42);
   }
 
   /// Heights, from the bottom.
@@ -190,7 +192,8 @@ class Measurer {
       levels_.push_back(first.to);
     }
     if (last.to > height_ - alike && last.to - last.from < border_at_top * height_) {
-      add_upright("last border", fmt::format("height of the {} at the top", last.fabric), last.from, height_, Side::left);
+      add_upright("last border", fmt::format("height of the {} at the top", last.fabric), last.from, height_,
+                  Side::left);
       levels_.push_back(last.from);
     }
   }
@@ -218,7 +221,8 @@ class Measurer {
       for (const auto* side : {&limb.right, &limb.left})
         for (const OutlineEdge& edge : *side) {
           if (edge.name.empty() || edge.kind != OutlineEdge::Kind::side) continue;
-          const auto [found, fresh] = edges.emplace(edge.name, Extent{edge.corners.front().y, edge.corners.back().y});
+          const auto [found, fresh] =
+              edges.emplace(edge.name, Extent{edge.corners.front().y, edge.corners.back().y});
           if (fresh) order.push_back(edge.name);
           found->second.from = std::min(found->second.from, edge.corners.front().y);
           found->second.to = std::max(found->second.to, edge.corners.back().y);
@@ -230,12 +234,13 @@ class Measurer {
       if (std::find(opened_.begin(), opened_.end(), name) != opened_.end()) continue;
       if (extent.from < alike && extent.to > height_ - alike) continue;
       if (extent.from >= shortest && is_new(begun[name], extent.from)) {
-        add_upright(fmt::format("to {} {}", name, begun[name].size()), "length to the " + name, 0, extent.from, Side::left);
+        add_upright(fmt::format("to {} {}", name, begun[name].size()), "length to the " + name, 0,
+                    extent.from, Side::left);
         levels_.push_back(extent.from);
       }
       if (is_new(deep[name], extent.to - extent.from))
-        add_upright(fmt::format("depth {} {}", name, deep[name].size()), "depth of the " + name, extent.from, extent.to,
-                    Side::right);
+        add_upright(fmt::format("depth {} {}", name, deep[name].size()), "depth of the " + name, extent.from,
+                    extent.to, Side::right);
     }
   }
 
@@ -276,8 +281,8 @@ class Measurer {
         for (std::size_t i = 1; i < phases.size() && count < most_turns; ++i) {
           const double y = phases[i].from;
           if (!is_outer(limb, right, y) || y < shortest || y > height_ - shortest || known(y)) continue;
-          const char* what = phases[i].way > 0        ? "length to where it widens"
-                             : phases[i].way < 0      ? "length to where it narrows"
+          const char* what = phases[i].way > 0       ? "length to where it widens"
+                             : phases[i].way < 0     ? "length to where it narrows"
                              : phases[i - 1].way > 0 ? "length to the end of the widening"
                                                      : "length to the end of the narrowing";
           add_upright(fmt::format("turn {} {}", what, ++count), what, 0, y, Side::left);
@@ -289,7 +294,8 @@ class Measurer {
   bool is_outer(const Limb& limb, bool right, double y) const {
     const auto reach = reach_at(outline_, y);
     for (const Corner& corner : line_of(right ? limb.right : limb.left))
-      if (reach && std::abs(corner.y - y) < 0.01 && std::abs(corner.x - (right ? reach->right : reach->left)) < 0.01)
+      if (reach && std::abs(corner.y - y) < 0.01 &&
+          std::abs(corner.x - (right ? reach->right : reach->left)) < 0.01)
         return true;
     return false;
   }

@@ -1,8 +1,9 @@
 /// Which lengths of an outline a knitter needs, found from its corners and the names of its edges.
 ///
-/// Across: where it begins, where it is the widest, and its edges at the top with what opens between them. Along:
-/// all of it, the first and the last fabric where they are borders, where an edge begins that has a name and how
-/// long it is, where a side without a name begins or ends to narrow or widen, and how deep an opening is.
+/// Across: where it begins, where it is the widest, and its edges at the top with what opens between them.
+/// Along: all of it, the first and the last fabric where they are borders, where an edge begins that has a
+/// name and how long it is, where a side without a name begins or ends to narrow or widen, and how deep an
+/// opening is.
 ///
 ///     narrow ... after `call the left edge armhole`     "to the armhole", "depth of the armhole"
 #pragma once

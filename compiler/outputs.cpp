@@ -89,9 +89,11 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
     out.files.push_back({stem + "." + chart.name + ".png", std::move(std::get<std::string>(picture))});
   }
   if (family.schematic) {
-    const render::Drawing drawing = render::draw_schematic(*family.schematic, render::enlarged_schematic({}, page.scale()));
+    const render::Drawing drawing =
+        render::draw_schematic(*family.schematic, render::enlarged_schematic({}, page.scale()));
     out.files.push_back({stem + ".schematic.svg", render::write_svg(drawing)});
-    render::Bytes png = settings.png ? render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch}) : render::Bytes();
+    render::Bytes png =
+        settings.png ? render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch}) : render::Bytes();
     if (auto* bytes = std::get_if<std::string>(&png); bytes && settings.png)
       out.files.push_back({stem + ".schematic.png", std::move(*bytes)});
   }

@@ -1,5 +1,5 @@
-// What each step does to the outline, put down as it is worked. Every time through a repeat is looked at, since
-// a goal may be met sooner the second time; times that are alike stand as one group.
+// What each step does to the outline, put down as it is worked. Every time through a repeat is looked at,
+// since a goal may be met sooner the second time; times that are alike stand as one group.
 
 #include <algorithm>
 
@@ -12,7 +12,8 @@ namespace {
 
 /// Moves of a piece kept apart; beyond them a time through a repeat is one straight stretch.
 constexpr std::size_t most_moves = 20'000;
-/// Spaces of an odd number of rows at whose ends stitches are bound off by turns are told apart up to so many.
+/// Spaces of an odd number of rows at whose ends stitches are bound off by turns are told apart up to so
+/// many.
 constexpr long long most_turned_spaces = 200;
 
 bool changes_nothing(const Move& move) {
@@ -29,7 +30,8 @@ void put(Course& to, Move move, std::size_t from = 0) {
     const bool even = changes_nothing(last) && changes_nothing(move);
     if (alike == last && (even || (last.every == move.every && last.gaps.empty()))) {
       if (even)
-        last.every = add_counts(multiply_counts(last.every, last.times), multiply_counts(move.every, move.times)),
+        last.every =
+            add_counts(multiply_counts(last.every, last.times), multiply_counts(move.every, move.times)),
         last.times = 1;
       else
         last.times = add_counts(last.times, move.times);
@@ -77,7 +79,12 @@ class CourseWriter {
  public:
   CourseWriter(const Step& step, const std::vector<Fabric>& fabrics, const Stitches& stitches, int fabric,
                double wales_before, double wales)
-      : step_(step), fabrics_(fabrics), stitches_(stitches), fabric_(fabric), wales_before_(wales_before), wales_(wales) {}
+      : step_(step),
+        fabrics_(fabrics),
+        stitches_(stitches),
+        fabric_(fabric),
+        wales_before_(wales_before),
+        wales_(wales) {}
 
   Course write() {
     switch (step_.kind) {
@@ -224,7 +231,8 @@ class CourseWriter {
 
   /// Even rows belong to the shaping before them, so that "every 2nd row" is seen where it is written out.
   void row_by_row(Move move) {
-    const bool behind = !out_.empty() && out_.back().kind == Move::Kind::rows && !changes_nothing(out_.back());
+    const bool behind =
+        !out_.empty() && out_.back().kind == Move::Kind::rows && !changes_nothing(out_.back());
     if (!behind || !out_.back().gaps.empty()) return put(out_, std::move(move));
     if (changes_nothing(move)) {
       ++out_.back().every;
@@ -314,9 +322,10 @@ void PieceWorker::record_course(const tree::Step& source, const Step& made) {
   if (made.kind == Step::Kind::repeat) return;  // its steps have done so
   int fabric = -1;
   if (!made.parts.empty())
-    fabric = std::max_element(made.parts.begin(), made.parts.end(),
-                              [](const Step::Part& a, const Step::Part& b) { return a.width < b.width; })
-                 ->fabric;
+    fabric =
+        std::max_element(made.parts.begin(), made.parts.end(), [](const Step::Part& a, const Step::Part& b) {
+          return a.width < b.width;
+        })->fabric;
   const double before = wales_;
   if (on_needle_ && !needles_.mid_row()) wales_ = wales_of(needles_.left, types_);
   Course course = CourseWriter(made, out_.fabrics, shelf_.stitches, fabric, before, wales_).write();

@@ -10,7 +10,8 @@ namespace wale {
 
 namespace {
 
-/// Corners of a piece, and moves that are gone through: beyond them slopes are straight, and repeats are one slope.
+/// Corners of a piece, and moves that are gone through: beyond them slopes are straight, and repeats are one
+/// slope.
 constexpr std::size_t most_corners = 20'000;
 constexpr long long most_moves = 200'000;
 constexpr std::size_t most_bands = 64, most_limbs = 2'000;
@@ -21,7 +22,8 @@ constexpr double lowest_repeat = 3;
 
 bool only_rows(const Course& course) {
   return std::all_of(course.begin(), course.end(), [](const Move& each) {
-    return each.kind == Move::Kind::rows ? each.gaps.empty() : each.kind == Move::Kind::group && only_rows(each.moves);
+    return each.kind == Move::Kind::rows ? each.gaps.empty()
+                                         : each.kind == Move::Kind::group && only_rows(each.moves);
   });
 }
 
@@ -154,7 +156,8 @@ class Builder {
       now_->close_gaps();
       return rise(multiply_counts(move.every, move.times), false);
     }
-    if (move.straight || static_cast<std::size_t>(move.times) > (most_corners - std::min(corners_, most_corners)) / 8)
+    if (move.straight ||
+        static_cast<std::size_t>(move.times) > (most_corners - std::min(corners_, most_corners)) / 8)
       return straight(move);
     const double across = static_cast<double>(std::max(std::abs(2 * move.right + move.inner),
                                                        std::abs(2 * move.left + move.inner))) /
@@ -174,7 +177,8 @@ class Builder {
 
   /// `every` rows, in which the edges move once.
   void space(const Move& move, bool within) {
-    const long long first = std::min(move.right_at, move.left_at), second = std::max(move.right_at, move.left_at);
+    const long long first = std::min(move.right_at, move.left_at),
+                    second = std::max(move.right_at, move.left_at);
     gap_ = 0;
     rise(std::min(first, move.every), within);
     for (const Move::Gap& gap : move.gaps) gap_ += gap.count;
@@ -196,7 +200,8 @@ class Builder {
   void straight(const Move& move) {
     outline().too_large = true;
     now_->close_gaps();
-    const double before = now_->width(), height = static_cast<double>(multiply_counts(move.every, move.times)) * row();
+    const double before = now_->width(),
+                 height = static_cast<double>(multiply_counts(move.every, move.times)) * row();
     now_->gain_inside(multiply_counts(move.inner, move.times));
     now_->move_edges(multiply_counts(move.right, move.times), multiply_counts(move.left, move.times));
     out_.size.area += (before + now_->width()) / 2 * height;
@@ -213,9 +218,10 @@ class Builder {
     }
     const bool plain = now_ && only_rows(move.moves);
     const long long cost = static_cast<long long>(move.moves.size());
-    if (plain && (move.times > (most_moves - std::min(moves_, most_moves)) / std::max(cost, 1LL) ||
-                  static_cast<std::size_t>(move.times) > (most_corners - std::min(corners_, most_corners)) / 8 /
-                                                             static_cast<std::size_t>(std::max(cost, 1LL))))
+    if (plain &&
+        (move.times > (most_moves - std::min(moves_, most_moves)) / std::max(cost, 1LL) ||
+         static_cast<std::size_t>(move.times) > (most_corners - std::min(corners_, most_corners)) / 8 /
+                                                    static_cast<std::size_t>(std::max(cost, 1LL))))
       return whole(move);
     const bool outer = slope_;
     if (plain && move.times > 2 && height_of(move.moves) < lowest_repeat) slope_ = true;
@@ -279,7 +285,8 @@ class Builder {
     if (now_ || limbs_ >= most_limbs) return;
     ++limbs_;
     const Gauge* next = gauge_after(move);
-    GrowingLimb made = GrowingLimb::cast_on(move.count, move.wales / next->wales_per_cm() / (move.round ? 2 : 1));
+    GrowingLimb made =
+        GrowingLimb::cast_on(move.count, move.wales / next->wales_per_cm() / (move.round ? 2 : 1));
     made.gauge = next;
     made.wales = move.wales;
     made.round = move.round;
@@ -322,8 +329,8 @@ class Builder {
     waiting.outline = now_->outline;
     waiting.of = outline().limbs.size();
     if (now_->round && (!now_->tube || now_->tube->all <= 0))
-      now_->tube = GrowingLimb::Tube{static_cast<double>(now_->loops()), 0, static_cast<double>(now_->loops()),
-                                     now_->left, now_->right};
+      now_->tube = GrowingLimb::Tube{static_cast<double>(now_->loops()), 0,
+                                     static_cast<double>(now_->loops()), now_->left, now_->right};
     if (move.all) {
       now_->end(OutlineEdge::Kind::held, move.name);
       waiting.limb = now_->going_on();

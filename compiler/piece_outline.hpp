@@ -11,12 +11,12 @@
 ///        +-----------+
 ///
 /// A short row is a rectangle on the stitches it is worked over; what comes after lies on its steps. In the
-/// round the outline is that of the work laid flat: half as wide as it is around, the beginning of the round at
-/// the right edge. What goes on in rows from there is as wide as its stitches and lies on that side of the work
-/// where they were. (Derived: geometry, with the two numbers of a gauge.)
+/// round the outline is that of the work laid flat: half as wide as it is around, the beginning of the round
+/// at the right edge. What goes on in rows from there is as wide as its stitches and lies on that side of the
+/// work where they were. (Derived: geometry, with the two numbers of a gauge.)
 ///
-/// The steps of a slope are corners that lie `within` it: a drawing goes straight past them, and whoever asks for
-/// rows finds each of them.
+/// The steps of a slope are corners that lie `within` it: a drawing goes straight past them, and whoever asks
+/// for rows finds each of them.
 #pragma once
 
 #include <optional>
@@ -34,14 +34,21 @@ struct Corner {
 };
 
 struct OutlineEdge {
-  enum class Kind : unsigned char { cast_on, side, bound_off, held, joined, inner };  ///< inner: goes on there
+  enum class Kind : unsigned char {
+    cast_on,
+    side,
+    bound_off,
+    held,
+    joined,
+    inner
+  };  ///< inner: goes on there
   Kind kind = Kind::side;
   std::string name;  ///< as the pattern calls it; may be empty
   std::vector<Corner> corners;
 };
 
-/// A part of the outline that is one polygon: its edges go round it against the clock. The bottom comes first,
-/// then the right side, the top and the left side; each may be several.
+/// A part of the outline that is one polygon: its edges go round it against the clock. The bottom comes
+/// first, then the right side, the top and the left side; each may be several.
 struct Limb {
   std::vector<OutlineEdge> bottom, right, top, left;
   bool behind = false;  ///< on the far side of work that was in the round

@@ -14,7 +14,11 @@ constexpr std::size_t most_gaps = 64;
 class Walk {
  public:
   Walk(long long count, long long fills, const Stitches& stitches)
-      : count_(count), fills_(fills), stitches_(stitches), bind_off_(stitches.find("bo")), cast_on_(stitches.find("co")) {}
+      : count_(count),
+        fills_(fills),
+        stitches_(stitches),
+        bind_off_(stitches.find("bo")),
+        cast_on_(stitches.find("co")) {}
 
   RowChanges walk(const std::vector<Op>& ops) {
     read(ops);
@@ -55,7 +59,8 @@ class Walk {
       }
       case Op::Form::fill: {
         const Balance once = balance(op.ops, stitches_);
-        const long long takes = multiply_counts(once.takes, fills_), gives = multiply_counts(once.gives, fills_);
+        const long long takes = multiply_counts(once.takes, fills_),
+                        gives = multiply_counts(once.gives, fills_);
         out_.between = add_counts(out_.between, gives - takes);
         return pass(takes, gives);
       }

@@ -5,8 +5,8 @@
 ///     k15 bo10 k15            a gap of 10 behind 15 stitches
 ///     <k4 m1> k2              all of it between
 ///
-/// What is worked within eight stitches of an edge, and in the half of the row that is nearer to it, moves that
-/// edge (assumed: an edge of up to eight stitches that goes on beside the shaping is common practice).
+/// What is worked within eight stitches of an edge, and in the half of the row that is nearer to it, moves
+/// that edge (assumed: an edge of up to eight stitches that goes on beside the shaping is common practice).
 #pragma once
 
 #include "compiler/course.hpp"

@@ -64,7 +64,8 @@ struct Entry {
 
 bool same_values(const Entry& a, const Entry& b) {
   for (std::size_t i = 0; i < a.cm.size(); ++i)
-    if (a.cm[i].has_value() != b.cm[i].has_value() || (a.cm[i] && std::abs(*a.cm[i] - *b.cm[i]) > 0.05)) return false;
+    if (a.cm[i].has_value() != b.cm[i].has_value() || (a.cm[i] && std::abs(*a.cm[i] - *b.cm[i]) > 0.05))
+      return false;
   return a.words == b.words;
 }
 
@@ -123,7 +124,8 @@ class Drafter {
     for (const OutlineMeasure& measure : measures) {
       Entry entry{measure.words, {name}, {}};
       for (const std::vector<OutlineMeasure>& size : all) {
-        const auto found = std::find_if(size.begin(), size.end(), [&](const OutlineMeasure& m) { return m.key == measure.key; });
+        const auto found = std::find_if(size.begin(), size.end(),
+                                        [&](const OutlineMeasure& m) { return m.key == measure.key; });
         entry.cm.push_back(found == size.end() ? std::nullopt : std::optional(found->cm));
       }
       render::Measure drawn;
@@ -141,7 +143,8 @@ class Drafter {
 
   /// The number of the entry, which pieces share where it is alike in every size.
   std::size_t enter(Entry entry) {
-    const auto found = std::find_if(entries_.begin(), entries_.end(), [&](const Entry& e) { return same_values(e, entry); });
+    const auto found =
+        std::find_if(entries_.begin(), entries_.end(), [&](const Entry& e) { return same_values(e, entry); });
     if (found == entries_.end()) {
       entries_.push_back(std::move(entry));
       return entries_.size() - 1;
@@ -211,16 +214,17 @@ class Drafter {
           std::size_t longest = 0;
           for (std::size_t i = 0; i + 1 < line.size(); ++i)
             if (line[i + 1].y - line[i].y > line[longest + 1].y - line[longest].y) longest = i;
-          out.labels.push_back({middle({line[longest], line[longest + 1]}), right ? -1.0 : 1.0, spoken(edge.name)});
+          out.labels.push_back(
+              {middle({line[longest], line[longest + 1]}), right ? -1.0 : 1.0, spoken(edge.name)});
         }
   }
 
   void describe(const Pattern& drawn) {
     std::vector<std::string> names;
     for (const render::Shape& shape : out_.shapes) names.push_back(shape.name);
-    out_.description = fmt::format("{} as {} flat, {}with {} measures.", listed(names),
-                                   out_.shapes.size() == 1 ? "it lies" : "they lie",
-                                   drawn.size.empty() ? "" : fmt::format("in size {}, ", drawn.size), entries_.size());
+    out_.description = fmt::format(
+        "{} as {} flat, {}with {} measures.", listed(names), out_.shapes.size() == 1 ? "it lies" : "they lie",
+        drawn.size.empty() ? "" : fmt::format("in size {}, ", drawn.size), entries_.size());
   }
 
   void table() {
@@ -238,7 +242,9 @@ class Drafter {
       std::string words = capitalised(listed(entry.pieces) + ": " + entry.words);
       std::vector<std::string> cells{several ? fmt::format("{}  {}", letter(i), words) : words};
       for (const auto& cm : entry.cm)
-        cells.push_back(!cm ? "-" : several ? both_units(*cm, settings_.units) : tape_words(*cm, settings_.units));
+        cells.push_back(!cm       ? "-"
+                        : several ? both_units(*cm, settings_.units)
+                                  : tape_words(*cm, settings_.units));
       table.rows.push_back(std::move(cells));
     }
   }
@@ -248,9 +254,9 @@ class Drafter {
       out_.notes.push_back(
           fmt::format("Drawn in size {}; the letters stand in the table for every size.", size_name(drawn)));
     if (!round_.empty()) {
-      std::string text = fmt::format("{} {} in the round and drawn as {} flat, half as wide as around.",
-                                     capitalised(listed(round_)), round_.size() == 1 ? "is worked" : "are worked",
-                                     round_.size() == 1 ? "it lies" : "they lie");
+      std::string text = fmt::format(
+          "{} {} in the round and drawn as {} flat, half as wide as around.", capitalised(listed(round_)),
+          round_.size() == 1 ? "is worked" : "are worked", round_.size() == 1 ? "it lies" : "they lie");
       if (behind_) text += " What goes on in rows lies in two layers, one behind the other.";
       out_.notes.push_back(std::move(text));
     }

@@ -1,7 +1,7 @@
 /// The schematic of a pattern: each piece's outline at its gauge, with its measures for every size.
 ///
-/// One size is drawn, the middle one. Where there are several the measures are letters, which a table explains
-/// size by size; where there is one, the figures stand at the lines themselves.
+/// One size is drawn, the middle one. Where there are several the measures are letters, which a table
+/// explains size by size; where there is one, the figures stand at the lines themselves.
 #pragma once
 
 #include <optional>

@@ -74,7 +74,8 @@ class ShapeDrawer {
                look == ShapeLine::Look::edge     ? edge_pen
                : look == ShapeLine::Look::dashed ? dashed_pen
                                                  : fine_pen);
-      for (std::size_t i = 0; i + 1 < points.size(); ++i) occupied_.lines.push_back({points[i], points[i + 1]});
+      for (std::size_t i = 0; i + 1 < points.size(); ++i)
+        occupied_.lines.push_back({points[i], points[i + 1]});
     }
   }
 
@@ -118,7 +119,8 @@ class ShapeDrawer {
       for (const double away : {4.0, 7.0, 11.0}) {
         const Box box = box_at(away), clear{box.x - 1.5, box.y - 1, box.width + 3, box.height + 2};
         if (occupied_.meets_line(clear) || occupied_.meets_label(clear) || !inside(clear)) continue;
-        add_text(drawing_, {box.x, box.y + (0.05 + ascent) * size}, label.text, {.size = size, .colour = quiet_ink});
+        add_text(drawing_, {box.x, box.y + (0.05 + ascent) * size}, label.text,
+                 {.size = size, .colour = quiet_ink});
         occupied_.labels.push_back(box);
         break;
       }
@@ -140,7 +142,8 @@ class ShapeDrawer {
     box.height += high;
     add_text(drawing_, {middle, box.y + 0.2 * size + ascent * size}, text,
              {.size = size, .bold = true, .anchor = Anchor::middle});
-    const double left = std::min(box.x, middle - width / 2), right = std::max(box.right(), middle + width / 2);
+    const double left = std::min(box.x, middle - width / 2),
+                 right = std::max(box.right(), middle + width / 2);
     box.x = left;
     box.width = right - left;
   }

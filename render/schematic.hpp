@@ -1,8 +1,9 @@
-/// Outlines with their measures beside them: what a piece looks like laid flat, and how long each side of it is.
+/// Outlines with their measures beside them: what a piece looks like laid flat, and how long each side of it
+/// is.
 ///
-/// A shape has grounds (what is filled), lines (its edges) and measures. A measure runs between two places of the
-/// shape and is drawn in a lane beside it, with a fine line from either place, so that no figure stands on a line
-/// or on another figure; one that spans an opening stands in it where there is room.
+/// A shape has grounds (what is filled), lines (its edges) and measures. A measure runs between two places of
+/// the shape and is drawn in a lane beside it, with a fine line from either place, so that no figure stands
+/// on a line or on another figure; one that spans an opening stands in it where there is room.
 ///
 ///          |<-- B -->|             lanes above: nearest the shortest measure
 ///          +--+   +--+
@@ -24,7 +25,11 @@
 namespace wale::render {
 
 struct ShapeLine {
-  enum class Look : unsigned char { edge, dashed, fine };  ///< fine: of what lies behind, or where a fabric ends
+  enum class Look : unsigned char {
+    edge,
+    dashed,
+    fine
+  };  ///< fine: of what lies behind, or where a fabric ends
   std::vector<Point> points;
   Look look = Look::edge;
   bool operator==(const ShapeLine&) const = default;
@@ -32,8 +37,8 @@ struct ShapeLine {
 
 /// Words at an edge; left out where they would touch something.
 struct EdgeLabel {
-  Point at;             ///< the middle of the edge
-  double inwards = 0;   ///< -1: the shape lies to the left of it, 1: to the right, 0: below
+  Point at;            ///< the middle of the edge
+  double inwards = 0;  ///< -1: the shape lies to the left of it, 1: to the right, 0: below
   std::string text;
   bool operator==(const EdgeLabel&) const = default;
 };
@@ -41,8 +46,8 @@ struct EdgeLabel {
 struct Measure {
   enum class Side : unsigned char { below, above, left, right };
   Point from, to;
-  Side side = Side::below;            ///< of the shape, on which it stands; it is level below and above, else upright
-  std::vector<std::string> label;     ///< short lines
+  Side side = Side::below;  ///< of the shape, on which it stands; it is level below and above, else upright
+  std::vector<std::string> label;      ///< short lines
   std::optional<double> opening = {};  ///< upright: the x at which it stands if there is room
   bool operator==(const Measure&) const = default;
 };
@@ -64,8 +69,8 @@ struct Schematic {
   std::string title, description;
   std::vector<std::string> notes;  ///< lines below the shapes
   std::vector<Shape> shapes;
-  Table table;                      ///< what the labels mean; always there in text
-  bool table_in_picture = false;    ///< and below the shapes
+  Table table;                    ///< what the labels mean; always there in text
+  bool table_in_picture = false;  ///< and below the shapes
 };
 
 struct SchematicStyle {

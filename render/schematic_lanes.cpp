@@ -13,10 +13,10 @@ namespace {
 
 constexpr Stroke measure_pen{.width = 0.6, .colour = quiet_ink};
 constexpr Stroke extension_pen{.width = 0.35, .colour = grid_ink};
-constexpr double tick = 2.2;       ///< half of a tick
-constexpr double beyond = 2.5;     ///< that an extension goes past its measure
-constexpr double clear = 1.6;      ///< around a label
-constexpr double first_lane = 7;   ///< between the shape and the first measure
+constexpr double tick = 2.2;      ///< half of a tick
+constexpr double beyond = 2.5;    ///< that an extension goes past its measure
+constexpr double clear = 1.6;     ///< around a label
+constexpr double first_lane = 7;  ///< between the shape and the first measure
 constexpr int most_lanes = 24;
 
 Box grown(const Box& box, double by) {
@@ -116,13 +116,15 @@ class Lanes {
                          : measure.side == Measure::Side::below ? around_.bottom()
                                                                 : around_.y;
     const double direction = outwards ? 1 : -1;
-    const double place = start + direction * (first_lane + number * lane + (up ? label.width : label.height) / 2);
+    const double place =
+        start + direction * (first_lane + number * lane + (up ? label.width : label.height) / 2);
     out.on_line = on_line;
     out.from = up ? Point{place, measure.from.y} : Point{measure.from.x, place};
     out.to = up ? Point{place, measure.to.y} : Point{measure.to.x, place};
     const double past = direction * beyond;
     const auto extension = [&](Point point, Point end) {
-      const Point near = up ? Point{point.x + direction * 2, point.y} : Point{point.x, point.y + direction * 2};
+      const Point near =
+          up ? Point{point.x + direction * 2, point.y} : Point{point.x, point.y + direction * 2};
       const Point far = up ? Point{end.x + past, end.y} : Point{end.x, end.y + past};
       return std::pair{near, far};
     };
@@ -137,8 +139,9 @@ class Lanes {
     }
     out.label = {middle.x - label.width / 2, middle.y - label.height / 2, label.width, label.height};
     // Beside the line, on the far side of it.
-    if (!on_line && up) out.label.x = place + (outwards ? tick + 3 : -tick - 3 - label.width);
-    if (!on_line && !up) out.label.y = place + (outwards ? tick + 2 : -tick - 2 - label.height);
+    if (!on_line && share == 0.5 && up) out.label.x = place + (outwards ? tick + 3 : -tick - 3 - label.width);
+    if (!on_line && share == 0.5 && !up)
+      out.label.y = place + (outwards ? tick + 2 : -tick - 2 - label.height);
     return out;
   }
 
@@ -146,8 +149,10 @@ class Lanes {
   bool has_room(const Measure& measure, const Placed& placed) const {
     const Box label = grown(placed.label, clear + 2.5);
     if (upright(measure))
-      return label.y >= std::min(placed.from.y, placed.to.y) && label.bottom() <= std::max(placed.from.y, placed.to.y);
-    return label.x >= std::min(placed.from.x, placed.to.x) && label.right() <= std::max(placed.from.x, placed.to.x);
+      return label.y >= std::min(placed.from.y, placed.to.y) &&
+             label.bottom() <= std::max(placed.from.y, placed.to.y);
+    return label.x >= std::min(placed.from.x, placed.to.x) &&
+           label.right() <= std::max(placed.from.x, placed.to.x);
   }
 
   int meetings(const Measure& measure, const Placed& placed, const std::vector<double>& stops) const {
@@ -165,16 +170,20 @@ class Lanes {
     const bool up = upright(measure);
     for (const auto& [from, to] : lines_) {
       const double apart = up ? std::abs(from.x - placed.from.x) : std::abs(from.y - placed.from.y);
-      const double low = std::max(up ? std::min(from.y, to.y) : std::min(from.x, to.x),
-                                  up ? std::min(placed.from.y, placed.to.y) : std::min(placed.from.x, placed.to.x));
-      const double high = std::min(up ? std::max(from.y, to.y) : std::max(from.x, to.x),
-                                   up ? std::max(placed.from.y, placed.to.y) : std::max(placed.from.x, placed.to.x));
+      const double low =
+          std::max(up ? std::min(from.y, to.y) : std::min(from.x, to.x),
+                   up ? std::min(placed.from.y, placed.to.y) : std::min(placed.from.x, placed.to.x));
+      const double high =
+          std::min(up ? std::max(from.y, to.y) : std::max(from.x, to.x),
+                   up ? std::max(placed.from.y, placed.to.y) : std::max(placed.from.x, placed.to.x));
       out += apart < 5 && high - low > 0.5 ? 3 : 0;
     }
     // Fine lines of longer measures will pass here.
     for (const double stop : stops) {
       const double low = up ? label.y : label.x, high = up ? label.bottom() : label.right();
-      out += stop > low && stop < high ? 1 : 0;
+      const bool own = std::abs(stop - (up ? placed.from.y : placed.from.x)) < 0.1 ||
+                       std::abs(stop - (up ? placed.to.y : placed.to.x)) < 0.1;
+      out += !own && stop > low && stop < high ? 1 : 0;
     }
     return out;
   }

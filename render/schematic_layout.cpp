@@ -66,8 +66,8 @@ Drawing draw_row(Row row, double width) {
 std::vector<std::string> notes_of(const Schematic& schematic, double scale) {
   std::vector<std::string> out = schematic.notes;
   const double ratio = points_per_unit / scale;
-  out.push_back(fmt::format("{} 1 : {:.{}f}.", schematic.shapes.size() > 1 ? "All at one scale," : "Scale", ratio,
-                            ratio < 5 ? 1 : 0));
+  out.push_back(fmt::format("{} 1 : {:.{}f}.", schematic.shapes.size() > 1 ? "All at one scale," : "Scale",
+                            ratio, ratio < 5 ? 1 : 0));
   return out;
 }
 
@@ -81,7 +81,8 @@ SchematicStyle enlarged_schematic(SchematicStyle style, double factor) {
 
 double schematic_scale(const Schematic& schematic, const SchematicStyle& style) {
   double scale = largest_scale;
-  while (scale > smallest_scale && !fits(rows_at(schematic, scale, style), style)) scale *= scale > 1 ? 0.94 : 0.85;
+  while (scale > smallest_scale && !fits(rows_at(schematic, scale, style), style))
+    scale *= scale > 1 ? 0.94 : 0.85;
   return scale;
 }
 
@@ -128,7 +129,8 @@ Drawing draw_schematic(const Schematic& schematic, const SchematicStyle& style) 
   out.width = page.width;
   double bottom = style.margin;
   for (const std::string& line : wrap_text(schematic.title, style.title_size, style.width, true)) {
-    add_text(out, {style.margin, bottom + ascent * style.title_size}, line, {.size = style.title_size, .bold = true});
+    add_text(out, {style.margin, bottom + ascent * style.title_size}, line,
+             {.size = style.title_size, .bold = true});
     bottom += 1.35 * style.title_size;
   }
   for (Fragment& fragment : lay_out_schematic(schematic, page)) {
