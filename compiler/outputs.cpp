@@ -27,6 +27,16 @@ std::vector<const Pattern*> sizes_of(const Checked& checked) {
   return out;
 }
 
+void add_schematic(const render::Schematic& schematic, const std::string& stem,
+                   const DocumentSettings& settings, double scale, Outputs& out) {
+  const render::Drawing drawing = render::draw_schematic(schematic, render::enlarged_schematic({}, scale));
+  out.files.push_back({stem + ".schematic.svg", render::write_svg(drawing)});
+  if (!settings.png) return;
+  render::Bytes png = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
+  if (auto* bytes = std::get_if<std::string>(&png))
+    out.files.push_back({stem + ".schematic.png", std::move(*bytes)});
+}
+
 }  // namespace
 
 render::PageStyle page_style(const DocumentSettings& settings) {
@@ -35,12 +45,19 @@ render::PageStyle page_style(const DocumentSettings& settings) {
 }
 
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
-                     const DocumentSettings& settings, const Checked* written) {
+                     const DocumentSettings& settings, const Originals& originals) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
-  Family family{sizes_of(checked), {}, {}, {}, {}};
+  Family family;
+  family.sizes = sizes_of(checked);
+  const Checked* written = originals.at_written_gauge;
   if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
     family.written = sizes_of(*written);
+  if (originals.as_written) {
+    family.as_written.sizes = sizes_of(*originals.as_written);
+    for (const Pattern* each : family.as_written.sizes)
+      family.as_written.estimates.push_back(estimate_yarn(*each, *originals.as_written->stitches));
+  }
   std::vector<std::string> sizes;
   for (const Pattern* each : family.sizes) {
     sizes.push_back(each->size);
@@ -88,15 +105,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
     }
     out.files.push_back({stem + "." + chart.name + ".png", std::move(std::get<std::string>(picture))});
   }
-  if (family.schematic) {
-    const render::Drawing drawing =
-        render::draw_schematic(*family.schematic, render::enlarged_schematic({}, page.scale()));
-    out.files.push_back({stem + ".schematic.svg", render::write_svg(drawing)});
-    render::Bytes png =
-        settings.png ? render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch}) : render::Bytes();
-    if (auto* bytes = std::get_if<std::string>(&png); bytes && settings.png)
-      out.files.push_back({stem + ".schematic.png", std::move(*bytes)});
-  }
+  if (family.schematic) add_schematic(*family.schematic, stem, settings, page.scale(), out);
   for (const auto& [picture, caption] : make_views(pattern, *checked.stitches, settings.mirror)) {
     const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
     const std::string name = stem + "." + picture.name + ".view";

@@ -1,5 +1,5 @@
-// Outlines against knitting by hand: every row's width summed, every row's edges looked for in the polygon, and
-// shapes whose area everybody knows.
+// Outlines against knitting by hand: every row's width summed, every row's edges looked for in the polygon,
+// and shapes whose area everybody knows.
 #include "compiler/piece_outline.hpp"
 
 #include <doctest/doctest.h>
@@ -64,8 +64,8 @@ const std::string garter = "fabric garter flat n st { every: <k> }\nfabric rings
 }  // namespace
 
 TEST_CASE("a triangle has the area of its stitches, summed by hand") {
-  // Tideline Shawl, 22 st x 44 rows = 10 cm: 4 rows of 4 st; 5, 5, 6, 6 ... 64, 64; 4 rows of 64 st; 63, 63 ... 4, 4.
-  // 16 + 2 (5 + 64) 60 / 2 + 256 + 2 (63 + 4) 60 / 2 = 8432 stitches.
+  // Tideline Shawl, 22 st x 44 rows = 10 cm: 4 rows of 4 st; 5, 5, 6, 6 ... 64, 64; 4 rows of 64 st; 63, 63
+  // ... 4, 4. 16 + 2 (5 + 64) 60 / 2 + 256 + 2 (63 + 4) 60 / 2 = 8432 stitches.
   const std::string text = read_project_file("examples/tideline-shawl.wale");
   REQUIRE_FALSE(text.empty());
   const Checked shawl = checked(text);
@@ -109,9 +109,9 @@ TEST_CASE("what the printed words come to, worked row by row, is the area of the
   std::vector<std::string> problems;
   int pieces = 0;
   long long rows = 0;
-  for (const char* name : {"beacon-mitts", "bollard-hat", "chequer-swatch", "fogbound-cowl", "harbour-slipover",
-                           "lantern-wrap", "signal-pad", "slipway-scarf", "tide-swatch", "tideline-shawl",
-                           "windward-tunic"}) {
+  for (const char* name :
+       {"beacon-mitts", "bollard-hat", "chequer-swatch", "fogbound-cowl", "harbour-slipover", "lantern-wrap",
+        "signal-pad", "slipway-scarf", "tide-swatch", "tideline-shawl", "windward-tunic"}) {
     const std::string text = read_project_file(fmt::format("examples/{}.wale", name));
     REQUIRE_FALSE(text.empty());
     const Checked all = checked(text);
@@ -223,8 +223,8 @@ class HandKnitter {
       say(fmt::format("work even for {} rows", count));
       rows(count);
     } else if (kind <= 3) {
-      shape(dice_.chance(50), dice_.chance(60) ? 1 : dice_.number(2, 4), dice_.number(0, 2), 2 * dice_.number(1, 4),
-            dice_.number(1, 5));
+      shape(dice_.chance(50), dice_.chance(60) ? 1 : dice_.number(2, 4), dice_.number(0, 2),
+            2 * dice_.number(1, 4), dice_.number(1, 5));
     } else if (kind == 4 && width() > 20) {
       const long long count = dice_.number(1, 5);
       say(fmt::format("bind off {}", count));
@@ -252,8 +252,8 @@ class HandKnitter {
     for (long long i = 0; i < times; ++i) shape_once(widen, amount, where, every);
   }
 
-  /// One stitch is worked where the right side begins or ends; several where a row begins, so at the left edge a row
-  /// later.
+  /// One stitch is worked where the right side begins or ends; several where a row begins, so at the left
+  /// edge a row later.
   void shape_once(bool widen, long long amount, long long where, long long every) {
     const double by = static_cast<double>(widen ? amount : -amount);
     const bool steps = amount > 1;
@@ -265,8 +265,8 @@ class HandKnitter {
   }
 
   void repeat() {
-    const long long times = dice_.number(2, 12), amount = dice_.chance(60) ? 1 : 2, where = dice_.number(0, 2),
-                    every = 2 * dice_.number(1, 2), more = 2 * dice_.number(0, 3);
+    const long long times = dice_.number(2, 12), amount = dice_.chance(60) ? 1 : 2,
+                    where = dice_.number(0, 2), every = 2 * dice_.number(1, 2), more = 2 * dice_.number(0, 3);
     const bool widen = dice_.chance(60);
     if (!widen && width() - static_cast<double>(2 * amount * times) < 12) return;
     say(fmt::format("repeat {} times {{", times));
@@ -321,8 +321,8 @@ TEST_CASE("every row of random pieces stands where it stands by hand") {
     HandKnitter hand(dice);
     const long long wide = dice.number(8, 40), high = dice.number(10, 60);
     const std::string steps = hand.write();
-    const std::string text = fmt::format("strand A\ngauge {} st x {} rows = 10 cm\n{}piece p flat {{\n{}}}\n", wide,
-                                         high, garter, steps);
+    const std::string text = fmt::format("strand A\ngauge {} st x {} rows = 10 cm\n{}piece p flat {{\n{}}}\n",
+                                         wide, high, garter, steps);
     const Checked pattern = check(Source("p.wale", text, 1));
     INFO("seed ", seed, "\n", text);
     if (pattern.diagnostics.has_errors()) {
@@ -342,7 +342,8 @@ TEST_CASE("every row of random pieces stands where it stands by hand") {
         const HandRow& each = hand.limbs[i].rows[k];
         area += (each.right - each.left) * stitch * row;
         const auto [left, right] = reach(limbs[i], (hand.limbs[i].foot + static_cast<double>(k) + 0.5) * row);
-        farthest = std::max({farthest, std::abs(left - each.left * stitch), std::abs(right - each.right * stitch)});
+        farthest =
+            std::max({farthest, std::abs(left - each.left * stitch), std::abs(right - each.right * stitch)});
         ++rows;
       }
     CHECK(farthest < millimetre);
@@ -373,9 +374,10 @@ TEST_CASE("a piece and its outline are the same length and width") {
 }
 
 TEST_CASE("short rows raise the stitches they are worked over") {
-  const Checked pattern = checked("gauge 10 st x 10 rows = 10 cm\n" + garter +
-                                  "piece p flat {\n  cast on 30\n  work garter for 10 rows\n"
-                                  "  rows {\n    1: k20 turn\n    2: <k>\n    3: k10 turn\n    4: <k>\n  }\n  bind off\n}\n");
+  const Checked pattern =
+      checked("gauge 10 st x 10 rows = 10 cm\n" + garter +
+              "piece p flat {\n  cast on 30\n  work garter for 10 rows\n"
+              "  rows {\n    1: k20 turn\n    2: <k>\n    3: k10 turn\n    4: <k>\n  }\n  bind off\n}\n");
   const PieceOutline outline = outline_of(pattern.pattern.pieces.at(0), pattern.pattern);
   // 10 rows of 30, two of 20 and two of 10, each stitch 1 cm wide and high.
   CHECK(area_of(outline) == doctest::Approx(300 + 40 + 20));
@@ -402,10 +404,10 @@ TEST_CASE("stitches bound off amid a row open a neck, and what is held stands wh
 }
 
 TEST_CASE("another gauge stands around the same middle") {
-  const Checked pattern =
-      checked("gauge 20 st x 20 rows = 10 cm, in garter\ngauge 10 st x 10 rows = 10 cm, in loose\n" + garter +
-              "fabric loose flat n st { every: <p> }\n"
-              "piece p flat {\n  cast on 20\n  work garter for 10 rows\n  work loose for 5 rows\n  bind off\n}\n");
+  const Checked pattern = checked(
+      "gauge 20 st x 20 rows = 10 cm, in garter\ngauge 10 st x 10 rows = 10 cm, in loose\n" + garter +
+      "fabric loose flat n st { every: <p> }\n"
+      "piece p flat {\n  cast on 20\n  work garter for 10 rows\n  work loose for 5 rows\n  bind off\n}\n");
   const PieceOutline outline = outline_of(pattern.pattern.pieces.at(0), pattern.pattern);
   CHECK(outline.size.width == doctest::Approx(20));
   CHECK(outline.size.length == doctest::Approx(10));

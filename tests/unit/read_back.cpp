@@ -71,10 +71,13 @@ void Hands::work(const std::vector<Item>& items, Turn turn, bool slides, const s
   line = std::move(out.lines.back());
   if (!slides) {
     ++rows;
-    const auto behind = std::count_if(line.begin(), line.end(), [](const Loop& loop) { return loop.type == LoopType::back; });
+    const auto behind =
+        std::count_if(line.begin(), line.end(), [](const Loop& loop) { return loop.type == LoopType::back; });
     double given = 0;
     for (const Item& item : items) given += static_cast<double>(item.gives);
-    worked.push_back({form_, line.empty() ? 0 : given * (1 - static_cast<double>(behind) / static_cast<double>(line.size()))});
+    worked.push_back(
+        {form_,
+         line.empty() ? 0 : given * (1 - static_cast<double>(behind) / static_cast<double>(line.size()))});
   }
   side_ = out.next_side;
   if (out.at_an_end) {
