@@ -9,6 +9,8 @@ namespace {
 
 /// Places closer than this are the same, in cm.
 constexpr double near = 1e-7;
+/// Steps of short rows that are kept.
+constexpr std::size_t most_runs = 1000;
 
 bool same_place(const Corner& a, const Corner& b) {
   return std::abs(a.x - b.x) < near && std::abs(a.y - b.y) < near;
@@ -237,11 +239,21 @@ void GrowingLimb::rise_in_part(double cm, long long from, long long count) {
   if (next.empty()) return;
   runs_ = std::move(next);
   settle();
+  if (runs_.size() > most_runs) level();
   double least = runs_.front().lift;
   for (const Run& run : runs_) least = std::min(least, run.lift);
   base += least;
   for (Run& run : runs_) run.lift -= least;
   flush(false);
+}
+
+/// All stitches at their mean height.
+void GrowingLimb::level() {
+  close_gaps();
+  double sum = 0;
+  for (const Run& run : runs_) sum += static_cast<double>(run.count) * run.lift;
+  const long long count = extent();
+  runs_ = {{count, count > 0 ? sum / static_cast<double>(count) : 0, false}};
 }
 
 void GrowingLimb::slope_up(double cm) {

@@ -84,6 +84,7 @@ class GrowingLimb {
   double left_height() const { return runs_.empty() ? base : base + runs_.back().lift; }
   long long extent() const;
   void settle();
+  void level();
   std::vector<Corner> front(const std::vector<Run>& runs, double from_x) const;
   std::vector<Run> take(long long count, bool at_right);
   void trim(long long count, bool at_right);

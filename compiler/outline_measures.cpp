@@ -18,6 +18,8 @@ constexpr double alike = 0.6, shortest = 0.9;
 constexpr double border_at_bottom = 0.4, border_at_top = 0.25;
 /// Places at which sides without names turn that are measured at most.
 constexpr std::size_t most_turns = 3;
+/// Corners of a side at which it is seen how wide the outline is.
+constexpr std::size_t most_looked_at = 400;
 
 /// An edge at which a limb ends, from left to right.
 struct Top {
@@ -81,14 +83,18 @@ class Measurer {
     double at = 0;
     Reach reach;
     for (const Limb& limb : outline_.limbs)
-      for (const auto* side : {&limb.right, &limb.left})
-        for (const Corner& corner : line_of(*side))
-          if (const auto there = reach_at(outline_, corner.y);
-              there && there->right - there->left > widest_ + 1e-6) {
-            widest_ = there->right - there->left;
-            reach = *there;
-            at = corner.y;
-          }
+      for (const auto* side : {&limb.right, &limb.left}) {
+        const std::vector<Corner> line = line_of(*side);
+        // Of very many corners some stand for those beside them.
+        const std::size_t step = line.size() / most_looked_at + 1;
+        for (std::size_t i = 0; i < line.size(); i += step) {
+          const auto there = reach_at(outline_, line[i].y);
+          if (!there || there->right - there->left <= widest_ + 1e-6) continue;
+          widest_ = there->right - there->left;
+          reach = *there;
+          at = line[i].y;
+        }
+      }
     if (widest_ < begin_ + alike) return;
     add("widest", "width at the widest" + flat(), {reach.left, at}, {reach.right, at},
         at > height_ / 2 ? Side::above : Side::below);

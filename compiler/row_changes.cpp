@@ -7,8 +7,9 @@ namespace wale {
 namespace {
 
 constexpr long long edge_stitches = 8;
-/// A group that is worked more often than this is looked at as a whole.
-constexpr long long most_one_by_one = 64;
+/// A group is looked at as a whole where it is worked more often than this, or where the row has been looked
+/// at long enough.
+constexpr long long most_one_by_one = 64, most_looks = 4096;
 constexpr std::size_t most_gaps = 64;
 
 class Walk {
@@ -48,7 +49,8 @@ class Walk {
       case Op::Form::strand:
         return read(op.ops);
       case Op::Form::group: {
-        if (op.count <= most_one_by_one && !even(op.ops)) {
+        if (op.count <= most_one_by_one && looks_ < most_looks && !even(op.ops)) {
+          looks_ += op.count;
           for (long long i = 0; i < op.count; ++i) read(op.ops);
           return;
         }
@@ -132,7 +134,7 @@ class Walk {
   long long count_, fills_;
   const Stitches& stitches_;
   std::optional<StitchId> bind_off_, cast_on_;
-  long long taken_ = 0, given_ = 0;
+  long long taken_ = 0, given_ = 0, looks_ = 0;
   long long cast_ = 0, cast_given_ = 0;  ///< cast on amid the row, and stitches given after it
   RowChanges out_;
 };

@@ -14,6 +14,10 @@ namespace wale {
 
 namespace {
 
+/// Shapes of one schematic, and how large each of them may be: 200 m.
+constexpr std::size_t most_shapes = 40;
+constexpr double largest_cm = 20'000;
+
 void mirror(std::vector<OutlineEdge>& edges) {
   for (OutlineEdge& edge : edges) {
     edge.name = mirrored_words(edge.name);
@@ -101,6 +105,12 @@ class Drafter {
     for (std::size_t part = 0; part < drawn.size(); ++part) {
       const std::vector<OutlineMeasure> measures = outline_measures(drawn[part]);
       if (measures.empty()) continue;
+      const bool large = std::any_of(measures.begin(), measures.end(),
+                                     [](const OutlineMeasure& each) { return each.cm > largest_cm; });
+      if (large || out_.shapes.size() >= most_shapes) {
+        left_out_.push_back(spoken(name));
+        continue;
+      }
       std::vector<std::vector<OutlineMeasure>> others;
       for (const std::vector<Outline>& each : all)
         others.push_back(part < each.size() ? outline_measures(each[part]) : std::vector<OutlineMeasure>());
@@ -260,6 +270,8 @@ class Drafter {
       if (behind_) text += " What goes on in rows lies in two layers, one behind the other.";
       out_.notes.push_back(std::move(text));
     }
+    if (!left_out_.empty())
+      out_.notes.push_back(fmt::format("Not drawn, being too large or too many: {}.", listed(left_out_)));
     std::string signs = "The arrow points the way the piece grows";
     if (bands_) signs += "; dotted lines are where a fabric ends";
     if (held_) signs += "; at dashed edges the stitches are held";
@@ -271,7 +283,7 @@ class Drafter {
   std::size_t middle_;
   double top_ = 0;
   bool held_ = false, behind_ = false, bands_ = false;
-  std::vector<std::string> round_;
+  std::vector<std::string> round_, left_out_;
   std::vector<Entry> entries_;
   render::Schematic out_;
 };

@@ -21,6 +21,7 @@ inline constexpr Colour quiet_ink{
 inline constexpr Colour grid_ink{165, 165, 165};  ///< Lines that must not be read as marks.
 inline constexpr Colour marker_ink{190, 50, 38};
 inline constexpr Colour absent_ground{226, 226, 226};
+inline constexpr Colour shape_ground{240, 243, 241};  ///< Of outlines: a pale tint.
 inline constexpr Colour paper{255, 255, 255};
 inline constexpr Colour black{0, 0, 0};  ///< Ink on a colour: of two that are pure, one always stands out.
 

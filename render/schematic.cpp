@@ -9,10 +9,9 @@ namespace wale::render {
 
 namespace {
 
-constexpr Colour ground{240, 243, 241};
 constexpr Stroke edge_pen{.width = 1.1};
 constexpr Stroke dashed_pen{.width = 1, .dash = 3};
-constexpr Stroke fine_pen{.width = 0.5, .colour = quiet_ink, .dash = 1.5};
+constexpr Stroke fine_pen{.width = 0.4, .dash = 1.5};
 constexpr double label_share = 0.88;  ///< of the text size, for words at edges
 
 Path path_of(const std::vector<Point>& points, bool closed) {
@@ -31,7 +30,7 @@ class ShapeDrawer {
     find_extent();
     begin_group(drawing_, shape_.description, around_);
     for (const auto& each : shape_.grounds)
-      add_path(drawing_, path_of(moved(each), true), std::nullopt, ground);
+      add_path(drawing_, path_of(moved(each), true), std::nullopt, shape_ground);
     for (const ShapeLine::Look look : {ShapeLine::Look::fine, ShapeLine::Look::edge, ShapeLine::Look::dashed})
       lines(look);
     arrow();
@@ -86,7 +85,7 @@ class ShapeDrawer {
     if (length < 7) return;
     const Point head{foot.x, foot.y - length};
     if (occupied_.meets_line({foot.x - 4, head.y - 2, 8, length + 4})) return;
-    const Stroke pen{.width = 0.8, .colour = quiet_ink};
+    const Stroke pen{.width = 0.6};
     add_line(drawing_, foot, head, pen);
     add_path(drawing_, path_of({{head.x - 2.2, head.y + 4}, head, {head.x + 2.2, head.y + 4}}, false), pen);
     occupied_.lines.push_back({foot, head});

@@ -11,7 +11,7 @@ namespace wale::render {
 
 namespace {
 
-constexpr Stroke measure_pen{.width = 0.6, .colour = quiet_ink};
+constexpr Stroke measure_pen{.width = 0.45};
 constexpr Stroke extension_pen{.width = 0.35, .colour = grid_ink};
 constexpr double tick = 2.2;      ///< half of a tick
 constexpr double beyond = 2.5;    ///< that an extension goes past its measure

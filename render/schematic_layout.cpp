@@ -80,10 +80,15 @@ SchematicStyle enlarged_schematic(SchematicStyle style, double factor) {
 }
 
 double schematic_scale(const Schematic& schematic, const SchematicStyle& style) {
-  double scale = largest_scale;
-  while (scale > smallest_scale && !fits(rows_at(schematic, scale, style), style))
-    scale *= scale > 1 ? 0.94 : 0.85;
-  return scale;
+  const auto fits_at = [&](double scale) { return fits(rows_at(schematic, scale, style), style); };
+  if (fits_at(largest_scale)) return largest_scale;
+  // Halved as a ratio; what just fits is within two in a hundred of what would not.
+  double low = smallest_scale, high = largest_scale;
+  while (high > low * 1.02) {
+    const double middle = std::sqrt(low * high);
+    (fits_at(middle) ? low : high) = middle;
+  }
+  return low;
 }
 
 std::vector<Fragment> lay_out_schematic(const Schematic& schematic, const PageStyle& page) {

@@ -32,7 +32,7 @@ constexpr std::array darkened{
     Darkened{"ink", ink, "stroke", "#ececec"},           Darkened{"quiet", quiet_ink, "fill", "#a8a8a8"},
     Darkened{"grid", grid_ink, "stroke", "#6c6c6c"},     Darkened{"absent", absent_ground, "fill", "#3a3d40"},
     Darkened{"marker", marker_ink, "stroke", "#ff8a75"}, Darkened{"halo", paper, "stroke", "#17191b"},
-    Darkened{"paper", paper, "fill", "#17191b"}};
+    Darkened{"ground", shape_ground, "fill", "#262b2d"}, Darkened{"paper", paper, "fill", "#17191b"}};
 
 /// The class of something filled and stroked so, or nothing.
 const char* class_of(const std::optional<Colour>& fill, const std::optional<Stroke>& stroke) {

@@ -1,5 +1,5 @@
-// Shapes with measures: labels keep off each other and off every line, nothing leaves the drawing, and what is drawn
-// is as long as it is said to be.
+// Shapes with measures: labels keep off each other and off every line, nothing leaves the drawing, and what
+// is drawn is as long as it is said to be.
 #include "render/schematic.hpp"
 
 #include <doctest/doctest.h>
@@ -33,11 +33,12 @@ Shape slipover(const std::vector<std::vector<std::string>>& labels) {
   closed.push_back(edge.front());
   out.lines = {{closed, Look::edge}, {{{0, 54}, {46, 54}}, Look::fine}, {{{7, 0}, {16, 0}}, Look::dashed}};
   out.labels = {{{39, 9}, -1, "left armhole"}, {{7, 9}, 1, "right armhole"}, {{11, 0}, 0, "shoulder"}};
-  out.measures = {{{0, 60}, {46, 60}, Side::below, labels[0]},  {{7, 0}, {16, 0}, Side::above, labels[1]},
-                  {{16, 0}, {30, 0}, Side::above, labels[2]},   {{7, 0}, {39, 0}, Side::above, labels[3]},
-                  {{46, 60}, {39, 0}, Side::right, labels[4]},  {{46, 22}, {39, 0}, Side::right, labels[5]},
-                  {{0, 60}, {0, 54}, Side::left, labels[6]},    {{0, 60}, {0, 22}, Side::left, labels[7]},
-                  {{16, 7}, {16, 0}, Side::right, labels[8], 22.0}};
+  out.measures = {
+      {{0, 60}, {46, 60}, Side::below, labels[0]},     {{7, 0}, {16, 0}, Side::above, labels[1]},
+      {{16, 0}, {30, 0}, Side::above, labels[2]},      {{7, 0}, {39, 0}, Side::above, labels[3]},
+      {{46, 60}, {39, 0}, Side::right, labels[4]},     {{46, 22}, {39, 0}, Side::right, labels[5]},
+      {{0, 60}, {0, 54}, Side::left, labels[6]},       {{0, 60}, {0, 22}, Side::left, labels[7]},
+      {{16, 7}, {16, 0}, Side::right, labels[8], 22.0}};
   out.arrow = Point{23, 40};
   return out;
 }
@@ -48,8 +49,9 @@ std::vector<std::vector<std::string>> letters() {
   return out;
 }
 std::vector<std::vector<std::string>> figures() {
-  return {{"46 cm", "(18 in)"}, {"9 cm", "(3.5 in)"},  {"14 cm", "(5.5 in)"},  {"32 cm", "(12.5 in)"}, {"60 cm", "(23.5 in)"},
-          {"22 cm", "(8.75 in)"}, {"6 cm", "(2.25 in)"}, {"38 cm", "(15 in)"}, {"7 cm", "(2.75 in)"}};
+  return {{"46 cm", "(18 in)"},   {"9 cm", "(3.5 in)"},   {"14 cm", "(5.5 in)"},
+          {"32 cm", "(12.5 in)"}, {"60 cm", "(23.5 in)"}, {"22 cm", "(8.75 in)"},
+          {"6 cm", "(2.25 in)"},  {"38 cm", "(15 in)"},   {"7 cm", "(2.75 in)"}};
 }
 
 /// Lines that touch a text, which is given a little room less than its box.
@@ -57,8 +59,8 @@ std::string struck_out(const Drawing& drawing) {
   std::string out;
   const auto look = [&](const Box& box, const std::string& text, Point from, Point to) {
     if (meets(box, from, to))
-      out += fmt::format("\"{}\" is struck by a line from ({:.1f}, {:.1f}) to ({:.1f}, {:.1f})\n", text, from.x, from.y,
-                         to.x, to.y);
+      out += fmt::format("\"{}\" is struck by a line from ({:.1f}, {:.1f}) to ({:.1f}, {:.1f})\n", text,
+                         from.x, from.y, to.x, to.y);
   };
   for (const TextItem* text : check::texts_of(drawing)) {
     Box box = text_box(*text);
@@ -90,7 +92,9 @@ Schematic schematic_of(std::vector<Shape> shapes) {
 Shape random_shape(sample::Random& random, bool with_figures) {
   Shape out;
   out.name = sample::words(random, 2);
-  const auto number = [&](int least, int most) { return static_cast<double>(sample::pick(random, least, most)); };
+  const auto number = [&](int least, int most) {
+    return static_cast<double>(sample::pick(random, least, most));
+  };
   const double width = number(3, 90), height = number(2, 120), inset = number(0, static_cast<int>(width / 3));
   const double shoulder = height * 0.3;
   const std::vector<Point> edge{{0, height}, {width, height}, {width, shoulder}, {width - inset, 0},
@@ -104,11 +108,14 @@ Shape random_shape(sample::Random& random, bool with_figures) {
     const bool upright = measure.side == Measure::Side::left || measure.side == Measure::Side::right;
     const double most = upright ? height : width;
     // On a few levels, as those of corners are.
-    const double from = most * sample::pick(random, 0, 3) / 4.0, to = from + (most - from) * sample::pick(random, 1, 4) / 4.0;
-    const double x = measure.side == Measure::Side::right ? width : 0, y = measure.side == Measure::Side::below ? height : 0;
+    const double from = most * sample::pick(random, 0, 3) / 4.0,
+                 to = from + (most - from) * sample::pick(random, 1, 4) / 4.0;
+    const double x = measure.side == Measure::Side::right ? width : 0,
+                 y = measure.side == Measure::Side::below ? height : 0;
     measure.from = upright ? Point{x, from} : Point{from, y};
     measure.to = upright ? Point{x, to} : Point{to, y};
-    measure.label = {with_figures ? fmt::format("{:g} cm", to - from) : std::string(1, static_cast<char>('A' + i))};
+    measure.label = {with_figures ? fmt::format("{:g} cm", to - from)
+                                  : std::string(1, static_cast<char>('A' + i))};
     if (with_figures) measure.label.push_back(fmt::format("({:.4g} in)", (to - from) / 2.54));
     out.measures.push_back(std::move(measure));
   }
@@ -126,7 +133,8 @@ TEST_CASE("the measures of a body are clear of its edges and of each other, as l
       CHECK(struck_out(drawn.drawing) == "");
       // Every measure is there.
       std::size_t said = 0;
-      for (const TextItem* text : check::texts_of(drawn.drawing)) said += text->text.size() == 1 || text->text.ends_with(" cm");
+      for (const TextItem* text : check::texts_of(drawn.drawing))
+        said += text->text.size() == 1 || text->text.ends_with(" cm");
       CHECK(said == 9);
     }
 }
@@ -176,7 +184,8 @@ TEST_CASE("shapes stand side by side at one scale, and on the next row where the
 TEST_CASE("a shape far too large for any page is drawn small, and a dot of one is drawn") {
   for (const double size : {0.5, 5000.0}) {
     Shape shape = slipover(letters());
-    for (auto* points : {&shape.grounds.front(), &shape.lines[0].points, &shape.lines[1].points, &shape.lines[2].points})
+    for (auto* points :
+         {&shape.grounds.front(), &shape.lines[0].points, &shape.lines[1].points, &shape.lines[2].points})
       for (Point& p : *points) p = {p.x * size / 46, p.y * size / 46};
     shape.labels.clear();
     for (Measure& each : shape.measures) {
