@@ -143,9 +143,12 @@ class Drafter {
       drawn.to = at(measure.to.x, measure.to.y);
       drawn.side = measure.side;
       drawn.opening = measure.opening;
-      drawn.label = label(enter(std::move(entry)), measure.cm);
+      const std::size_t number = enter(std::move(entry));
+      drawn.label = label(number, measure.cm);
       out.measures.push_back(std::move(drawn));
-      said.push_back(fmt::format("{} {}", measure.words, tape_words(measure.cm, settings_.units)));
+      said.push_back(sizes_.size() > 1
+                         ? fmt::format("{} {}", letter(number), measure.words)
+                         : fmt::format("{} {}", measure.words, tape_words(measure.cm, settings_.units)));
     }
     out.description = fmt::format("{}: {}.", capitalised(name), fmt::join(said, ", "));
     out_.shapes.push_back(std::move(out));
@@ -250,7 +253,7 @@ class Drafter {
     for (std::size_t i = 0; i < entries_.size(); ++i) {
       const Entry& entry = entries_[i];
       std::string words = capitalised(listed(entry.pieces) + ": " + entry.words);
-      std::vector<std::string> cells{several ? fmt::format("{}  {}", letter(i), words) : words};
+      std::vector<std::string> cells{several ? fmt::format("{}. {}", letter(i), words) : words};
       for (const auto& cm : entry.cm)
         cells.push_back(!cm       ? "-"
                         : several ? both_units(*cm, settings_.units)

@@ -82,11 +82,8 @@ class TextSetter {
     }
   }
 
-  /// The measures, which are the letters' meaning, and what the shapes look like in words.
-  void operator()(const SchematicBlock& block) {
-    for (const Shape& shape : block.schematic.shapes) paragraph(clean_text(shape.description), 4);
-    (*this)(block.schematic.table);
-  }
+  /// The measures, which are what the shapes are in words.
+  void operator()(const SchematicBlock& block) { (*this)(block.schematic.table); }
 
   std::string finish() {
     if (text_.empty()) text_ += '\n';
