@@ -82,6 +82,11 @@ class Lanes {
     }
   }
 
+  void draw_lines() {
+    for (const auto& [from, to] : extensions_) draw_around_labels(from, to, extension_pen);
+    for (const auto& [from, to] : lines_) draw_around_labels(from, to, measure_pen);
+  }
+
   Box box() const { return box_; }
 
  private:
@@ -158,10 +163,16 @@ class Lanes {
   int meetings(const Measure& measure, const Placed& placed, const std::vector<double>& stops) const {
     const Box label = grown(placed.label, clear);
     int out = 0;
-    for (const Box& other : occupied_.labels) out += overlap(label, other) ? 4 : 0;
+    for (const Box& other : occupied_.labels) out += overlap(label, other) ? 12 : 0;
+    for (const Box& other : ticks_) out += overlap(label, other) ? 8 : 0;
+    for (const Point& end : {placed.from, placed.to}) {
+      const Box own = grown({end.x, end.y, 0, 0}, tick);
+      out += overlap(label, own) ? 8 : 0;
+      for (const Box& other : occupied_.labels) out += overlap(grown(other, clear), own) ? 8 : 0;
+    }
     for (const auto& [from, to] : occupied_.lines) out += meets(label, from, to) ? 2 : 0;
     for (const auto& [from, to] : placed.extensions) {
-      for (const Box& other : occupied_.labels) out += meets(grown(other, clear), from, to) ? 2 : 0;
+      for (const Box& other : occupied_.labels) out += meets(grown(other, clear), from, to) ? 1 : 0;
       out += meets(label, from, to) && !placed.on_line ? 2 : 0;
     }
     const Box line = grown(bounds_of(placed.from, placed.to), 1.5);
@@ -212,35 +223,22 @@ class Lanes {
     return true;
   }
 
+  /// The label and the ticks; the lines come when all labels have their places.
   void draw(const Measure& measure, const Placed& placed) {
-    for (const auto& [from, to] : placed.extensions) {
-      if (from == to) continue;
-      add_line(drawing_, from, to, extension_pen);
-      occupied_.lines.push_back({from, to});
-      include(box_, bounds_of(from, to));
-    }
-    const bool up = upright(measure);
     for (const Point& end : {placed.from, placed.to}) {
       // A slanting tick, as on plans.
       add_line(drawing_, {end.x - tick, end.y + tick}, {end.x + tick, end.y - tick}, measure_pen);
-      include(box_, grown({end.x, end.y, 0, 0}, tick));
+      ticks_.push_back(grown({end.x, end.y, 0, 0}, tick));
+      include(box_, ticks_.back());
     }
-    if (placed.on_line) {
-      const Box gap = grown(placed.label, clear);
-      const bool forward = up ? placed.to.y > placed.from.y : placed.to.x > placed.from.x;
-      const Point begin = up ? Point{placed.from.x, forward ? gap.y : gap.bottom()}
-                             : Point{forward ? gap.x : gap.right(), placed.from.y};
-      const Point end = up ? Point{placed.from.x, forward ? gap.bottom() : gap.y}
-                           : Point{forward ? gap.right() : gap.x, placed.from.y};
-      add_line(drawing_, placed.from, begin, measure_pen);
-      add_line(drawing_, end, placed.to, measure_pen);
-      occupied_.lines.push_back({placed.from, begin});
-      occupied_.lines.push_back({end, placed.to});
-    } else {
-      add_line(drawing_, placed.from, placed.to, measure_pen);
-      occupied_.lines.push_back({placed.from, placed.to});
+    for (const auto& [from, to] : placed.extensions) {
+      if (from == to) continue;
+      extensions_.push_back({from, to});
+      occupied_.lines.push_back({from, to});
+      include(box_, bounds_of(from, to));
     }
     lines_.push_back({placed.from, placed.to});
+    occupied_.lines.push_back({placed.from, placed.to});
     occupied_.labels.push_back(placed.label);
     include(box_, placed.label);
     double top = placed.label.y;
@@ -251,12 +249,33 @@ class Lanes {
     }
   }
 
+  /// A line that runs level or upright, left out where it would go through a label.
+  void draw_around_labels(Point from, Point to, const Stroke& pen) {
+    const bool up = from.x == to.x;
+    double begin = up ? std::min(from.y, to.y) : std::min(from.x, to.x);
+    const double end = up ? std::max(from.y, to.y) : std::max(from.x, to.x);
+    const auto point = [&](double at) { return up ? Point{from.x, at} : Point{at, from.y}; };
+    std::vector<std::pair<double, double>> gaps;
+    for (const Box& label : occupied_.labels) {
+      const Box box = grown(label, clear);
+      if (meets(box, from, to))
+        gaps.push_back(up ? std::pair{box.y, box.bottom()} : std::pair{box.x, box.right()});
+    }
+    std::sort(gaps.begin(), gaps.end());
+    for (const auto& [first, last] : gaps) {
+      if (first > begin) add_line(drawing_, point(begin), point(first), pen);
+      begin = std::max(begin, last);
+    }
+    if (begin < end) add_line(drawing_, point(begin), point(end), pen);
+  }
+
   Drawing& drawing_;
   Box around_;
   double size_;
   Occupied& occupied_;
   Box box_;
-  std::vector<std::pair<Point, Point>> lines_;  ///< of measures
+  std::vector<std::pair<Point, Point>> lines_, extensions_;  ///< of measures
+  std::vector<Box> ticks_;
 };
 
 }  // namespace
@@ -296,6 +315,7 @@ Box draw_measures(Drawing& drawing, const std::vector<Measure>& measures, const 
       if (each.side == side) own.push_back(&each);
     lanes.place(std::move(own));
   }
+  lanes.draw_lines();
   return lanes.box();
 }
 

@@ -145,7 +145,7 @@ void work_line(const RowLine& line, Hands& hands, Stitches& table, const std::st
   } catch (const Misread& why) {
     misread(why.what(), line.words);
   }
-  if (line.more && !line.claims.slides) --hands.rows;
+  if (line.more && !line.claims.slides) --hands.rows, hands.worked.pop_back();
   const long long after = hands.all();
   if (line.claims.after && *line.claims.after != after)
     misread(fmt::format("{} loops are on the needle", after), line.words);
