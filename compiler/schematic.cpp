@@ -247,7 +247,7 @@ class Drafter {
     table.header = {several ? (settings_.units == Units::metric ? "cm (in)" : "in (cm)") : "Measure"};
     table.numeric = {false};
     for (const Pattern* each : sizes_) {
-      table.header.push_back(several ? size_name(*each) : "");
+      table.header.push_back(several ? size_name(*each) : "Length");
       table.numeric.push_back(true);
     }
     for (std::size_t i = 0; i < entries_.size(); ++i) {
