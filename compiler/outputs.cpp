@@ -4,6 +4,7 @@
 
 #include "compiler/fabric_view.hpp"
 #include "compiler/pattern_document.hpp"
+#include "compiler/schematic.hpp"
 #include "compiler/size_documents.hpp"
 #include "compiler/yarn_document.hpp"
 #include "render/chart_layout.hpp"
@@ -11,6 +12,7 @@
 #include "render/markdown.hpp"
 #include "render/pdf.hpp"
 #include "render/png.hpp"
+#include "render/schematic_layout.hpp"
 #include "render/svg.hpp"
 #include "render/text.hpp"
 
@@ -27,6 +29,16 @@ std::vector<const Pattern*> sizes_of(const Checked& checked) {
   return out;
 }
 
+void add_schematic(const render::Schematic& schematic, const std::string& stem,
+                   const DocumentSettings& settings, double scale, Outputs& out) {
+  const render::Drawing drawing = render::draw_schematic(schematic, render::enlarged_schematic({}, scale));
+  out.files.push_back({stem + ".schematic.svg", render::write_svg(drawing)});
+  if (!settings.png) return;
+  render::Bytes png = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
+  if (auto* bytes = std::get_if<std::string>(&png))
+    out.files.push_back({stem + ".schematic.png", std::move(*bytes)});
+}
+
 }  // namespace
 
 render::PageStyle page_style(const DocumentSettings& settings) {
@@ -38,7 +50,8 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
                      const DocumentSettings& settings, const Originals& originals) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
-  Family family{sizes_of(checked), {}, {}, {}, {}};
+  Family family;
+  family.sizes = sizes_of(checked);
   const Checked* written = originals.at_written_gauge;
   if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
     family.written = sizes_of(*written);
@@ -53,6 +66,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
     family.estimates.push_back(estimate_yarn(*each, *checked.stitches));
   }
   family.charts = make_piece_charts(family.sizes, *checked.stitches, settings);
+  family.schematic = make_schematic(family.sizes, settings);
   std::vector<render::Document> documents;
   for (std::size_t i = 0; i < family.sizes.size(); ++i)
     documents.push_back(
@@ -98,6 +112,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
     }
     out.files.push_back({stem + "." + chart.name + ".png", std::move(std::get<std::string>(picture))});
   }
+  if (family.schematic) add_schematic(*family.schematic, stem, settings, page.scale(), out);
   for (const auto& [picture, caption] : make_views(pattern, *checked.stitches, settings.mirror)) {
     const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
     const std::string name = stem + "." + picture.name + ".view";

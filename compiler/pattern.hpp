@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/course.hpp"
 #include "compiler/edges.hpp"
 #include "compiler/needle.hpp"
 #include "compiler/row_worker.hpp"
@@ -225,6 +226,7 @@ struct Piece {
   Tally tally;
   Span span;
   std::vector<Stretch> edges;                ///< in the order in which they were made
+  Course course;                             ///< what its outline is drawn from
   std::map<std::string, HeldStitches> held;  ///< left for other pieces
   std::map<std::string, Span> uses;  ///< edges and stitches picked up or joined, by a key of the piece's own
 };

@@ -83,6 +83,7 @@ class Writer {
     materials();
     gauge();
     sizes();
+    schematic();
     views();
     abbreviations();
     charts();
@@ -257,6 +258,12 @@ class Writer {
     if (family_.written.empty()) return;
     heading(3, "If you follow the numbers of the written gauge");
     out_.blocks.push_back(written_numbers_at(family_.written, family_.sizes, settings_.units));
+  }
+
+  void schematic() {
+    if (!family_.schematic) return;
+    heading(2, "Schematic");
+    out_.blocks.push_back(render::SchematicBlock{*family_.schematic});
   }
 
   /// What a stitch of the pattern's own takes and leaves: nobody can know it.

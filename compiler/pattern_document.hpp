@@ -15,7 +15,8 @@ struct Family {
   std::vector<const Pattern*> written;  ///< the same at the gauge of the file; empty where it is that gauge
   std::vector<Estimate> estimates;      ///< of `sizes`
   Numbers as_written;  ///< all as the file says, where gauge or measures are others; else empty
-  std::vector<render::Chart> charts;  ///< of the pieces, for all sizes
+  std::vector<render::Chart> charts;                ///< of the pieces, for all sizes
+  std::optional<render::Schematic> schematic = {};  ///< of all sizes
 };
 
 /// Title, materials, gauge, size, abbreviations, charts, instructions, yarn notes. `name` stands for a

@@ -4,45 +4,14 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <utility>
 
 #include "compiler/instruction_words.hpp"
+#include "compiler/piece_outline.hpp"
 
 namespace wale {
 
 namespace {
-
-double length_cm(const Step& step, const Piece& piece, const Pattern& gauges) {
-  if (step.kind == Step::Kind::repeat) {
-    double once = 0;
-    long long rows = 0;
-    for (const Step& inner : step.steps) {
-      once += length_cm(inner, piece, gauges);
-      rows += inner.row_count;
-    }
-    return rows > 0 ? once * static_cast<double>(step.row_count) / static_cast<double>(rows) : 0;
-  }
-  if (step.row_count == 0) return 0;
-  const Gauge* gauge = &gauges.gauges.front();
-  if (!step.parts.empty()) {
-    const auto widest =
-        std::max_element(step.parts.begin(), step.parts.end(),
-                         [](const Step::Part& a, const Step::Part& b) { return a.width < b.width; });
-    gauge = gauges.gauge_for(piece.fabrics[static_cast<std::size_t>(widest->fabric)].name);
-  }
-  return static_cast<double>(step.row_count) / gauge->rows_per_cm;
-}
-
-/// "96.5 (38)".
-std::string both_units(double cm, Units units) {
-  return fmt::format("{} ({})", measure_words(cm, units),
-                     measure_words(cm, units == Units::metric ? Units::inches : Units::metric));
-}
-
-std::string size_name(const Pattern& pattern) {
-  return pattern.size.empty() ? "the one size" : pattern.size;
-}
 
 /// Of those that are cast on: a band picked up along an edge may be wider than any, and says nothing of the
 /// fit.
@@ -60,24 +29,23 @@ std::size_t widest_piece(const Pattern& pattern) {
 
 }  // namespace
 
+std::string both_units(double cm, Units units) {
+  return fmt::format("{} ({})", measure_words(cm, units),
+                     measure_words(cm, units == Units::metric ? Units::inches : Units::metric));
+}
+
+std::string size_name(const Pattern& pattern) {
+  return pattern.size.empty() ? "the one size" : pattern.size;
+}
+
 std::string measure_words(double cm, Units units) {
   return units == Units::metric ? fmt::format("{:g}", std::round(cm * 2) / 2)
                                 : fmt::format("{:g}", std::round(cm / 2.54 * 4) / 4);
 }
 
 PieceMeasures measures_of(const Piece& piece, const Pattern& gauges) {
-  PieceMeasures out;
-  // Stitches that were held go on from where they were left.
-  std::map<std::string, double> held;
-  double height = 0;
-  for (const Step& step : piece.steps) {
-    if (step.kind == Step::Kind::hold) held[step.holder] = height;
-    if (step.kind == Step::Kind::resume) height = held[step.holder];
-    height += length_cm(step, piece, gauges);
-    out.length = std::max(out.length, height);
-  }
-  out.width = static_cast<double>(piece.widest) / gauges.gauges.front().stitches_per_cm;
-  return out;
+  const OutlineSize size = outline_of(piece, gauges).size;
+  return {size.width, size.length};
 }
 
 render::Table finished_sizes(const std::vector<const Pattern*>& sizes, Units units) {

@@ -10,7 +10,12 @@
 
 namespace wale {
 
-/// In cm; each stretch goes by the gauge of its widest fabric.
+/// "96.5 (38)", to half a centimetre and a quarter of an inch, in the unit that stands first.
+std::string both_units(double cm, Units units);
+/// "S", "the one size".
+std::string size_name(const Pattern& pattern);
+
+/// In cm; each stretch goes by the gauge of its widest fabric, as its outline does.
 struct PieceMeasures {
   double width = 0;   ///< at the widest; around, where it is in the round
   double length = 0;  ///< from cast-on to bind-off

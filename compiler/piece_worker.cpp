@@ -133,7 +133,7 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   made.row_count = goes_back ? 0 : row_ + 1 - made.first_row;
   resolve(made.tally, in_hand_);
   out_.widest = std::max({out_.widest, made.before, made.after});
-  if (good) record_edges(source, made, columns);
+  if (good) record_edges(source, made, columns), record_course(source, made);
   if (made.row_count > 0) picked_up_ = false;
   if (good) out.push_back(std::move(made));
   return good;
@@ -225,8 +225,10 @@ bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
   if (!times) return false;
   out.times = *times;
   State before = settled();
+  const std::size_t groups_from = out_.course.size();
   for (long long i = 0; i < *times; ++i) {
     const long long rows_before = row_;
+    const std::size_t course_before = begin_course();
     const std::size_t edges_before = out_.edges.size(), own_before = own_edges_from_;
     own_edges_from_ = edges_before;
     std::vector<Step> made;
@@ -242,7 +244,7 @@ bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
     for (const Step& step : made) add(once, step.tally);
     if (i == 0) out.steps = std::move(made);
     if (!on_needle_) {
-      if (i + 1 == *times) return add(out.tally, once), true;
+      if (i + 1 == *times) return repeat_course(course_before, groups_from, 1), add(out.tally, once), true;
       diagnostics_.add(Kind::no_cast_on, out.span, "the repeat binds off, so it cannot be worked again");
       return false;
     }
@@ -252,6 +254,7 @@ bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
     const long long counted = same ? *times - i : 1;
     add(out.tally, once, counted);
     repeat_edges(edges_before, counted);
+    repeat_course(course_before, groups_from, counted);
     if (!same) continue;
     skip_rows(rows_before, multiply_counts(row_ - rows_before, counted - 1));
     break;
@@ -265,10 +268,13 @@ bool PieceWorker::do_repeat_until(const tree::Repeat& source, Step& out) {
   if (!goal) return false;
   out.times = 0;
   out.until = true;
+  const std::size_t groups_from = out_.course.size();
   while (needles_.width() != Linear(*goal)) {
+    const std::size_t course_before = begin_course();
     const long long before = needles_.width().base;
     std::vector<Step> made;
     if (!steps(source.steps, made)) return false;
+    repeat_course(course_before, groups_from, 1);
     for (const Step& step : made) add(out.tally, step.tally);
     if (out.times++ == 0) out.steps = std::move(made);
     if (!within_reason(out.span)) return false;

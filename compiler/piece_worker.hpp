@@ -117,6 +117,11 @@ class PieceWorker {
   void part_edges(bool at_right, Held& held, bool all);
   bool do_call_edge(const tree::CallEdge& source, Step& out);
 
+  // What the outline is drawn from: piece_course.cpp.
+  void record_course(const tree::Step& source, const Step& made);
+  std::size_t begin_course();
+  void repeat_course(std::size_t from, std::size_t groups_from, long long times);
+
   // What is picked up and joined: piece_joins.cpp.
   struct Found {
     std::vector<Stretch> stretches;
@@ -213,8 +218,11 @@ class PieceWorker {
   std::map<std::string, Held> held_;
   std::optional<Standing> standing_;  ///< what `work even`, `narrow` and `widen` go on with
   EdgesNow edges_;
-  std::size_t own_edges_from_ = 0;  ///< stretches before it belong to an earlier time through a repeat
-  bool picked_up_ = false;          ///< the rows begin on stitches picked up in a right-side row
+  std::size_t own_edges_from_ = 0;   ///< stretches before it belong to an earlier time through a repeat
+  std::size_t own_course_from_ = 0;  ///< moves before it belong to what was done before a repeat
+  double wales_ = 1;                 ///< to a loop of those on the needle
+  std::size_t course_size_ = 0;      ///< moves put down for repeats
+  bool picked_up_ = false;           ///< the rows begin on stitches picked up in a right-side row
 };
 
 inline bool is_strand_name(std::string_view name) {

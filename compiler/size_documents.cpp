@@ -208,7 +208,7 @@ class Merger {
       return fmt::format("t {} {}", table->rows.empty() ? 0 : table->rows[0].size(),
                          fmt::join(table->header, "|"));
     if (const auto* chart = std::get_if<render::ChartBlock>(&block)) return "c " + chart->chart.name;
-    return "v";
+    return std::holds_alternative<render::SchematicBlock>(block) ? "s" : "v";
   }
 
   /// "Sizes M, L: " where not every size has it.
@@ -249,7 +249,7 @@ class Merger {
     } else if (std::holds_alternative<render::ChartBlock>(first)) {
       chart(slot, out);
     } else {
-      // Fabrics look alike in every size.
+      // Fabrics look alike in every size, and a schematic is of all of them.
       out.push_back(first);
     }
   }

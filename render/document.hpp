@@ -17,6 +17,8 @@
 
 #include "render/calendar.hpp"
 #include "render/colour.hpp"
+#include "render/schematic.hpp"
+#include "render/table.hpp"
 #include "render/thread_picture.hpp"
 
 namespace wale::render {
@@ -109,14 +111,6 @@ struct Paragraph {
   std::vector<Mention> mentions = {};
 };
 
-struct Table {
-  std::vector<std::string> header;             ///< May be empty.
-  std::vector<std::vector<std::string>> rows;  ///< All of one width.
-  std::vector<std::optional<Colour>>
-      swatches;               ///< Empty, or one per row: a colour patch before the first column.
-  std::vector<bool> numeric;  ///< Per column: align right. Empty: all left.
-};
-
 struct ChartBlock {
   Chart chart;
 };
@@ -134,7 +128,12 @@ struct CalendarBlock {
   Calendar calendar;
 };
 
-using Block = std::variant<Heading, Paragraph, Table, ChartBlock, PictureBlock, CalendarBlock>;
+/// Outlines with measures, and the table of these.
+struct SchematicBlock {
+  Schematic schematic;
+};
+
+using Block = std::variant<Heading, Paragraph, Table, ChartBlock, PictureBlock, CalendarBlock, SchematicBlock>;
 
 struct Document {
   std::string title;

@@ -8,6 +8,7 @@
 #include "render/chart_pages.hpp"
 #include "render/measure.hpp"
 #include "render/picture_layout.hpp"
+#include "render/schematic_layout.hpp"
 #include "render/table_layout.hpp"
 
 namespace wale::render {
@@ -110,6 +111,7 @@ class BlockSetter {
   void operator()(const ChartBlock& block) { take(lay_out_chart(block.chart, style_)); }
   void operator()(const PictureBlock& block) { take(lay_out_pictures(block, style_)); }
   void operator()(const CalendarBlock& block) { take(lay_out_calendar(block.calendar, style_)); }
+  void operator()(const SchematicBlock& block) { take(lay_out_schematic(block.schematic, style_)); }
 
   std::vector<Fragment> finish() {
     if (!fragments_.empty()) fragments_.back().keep_with_next = false;

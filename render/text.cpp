@@ -87,6 +87,8 @@ class TextSetter {
     for (const CalendarBand& band : block.calendar.bands) (*this)(Paragraph{band.tag, band.words});
     for (const CalendarRest& rest : block.calendar.rests) (*this)(Paragraph{"", calendar_words(rest)});
   }
+  /// The measures, which are what the shapes are in words.
+  void operator()(const SchematicBlock& block) { (*this)(block.schematic.table); }
 
   std::string finish() {
     if (text_.empty()) text_ += '\n';

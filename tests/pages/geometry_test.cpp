@@ -9,8 +9,10 @@
 #include "compiler/files.hpp"
 #include "compiler/outputs.hpp"
 #include "compiler/pattern_document.hpp"
+#include "compiler/schematic.hpp"
 #include "render/chart_layout.hpp"
 #include "render/document_layout.hpp"
+#include "render/schematic_layout.hpp"
 #include "tests/render/geometry_check.hpp"
 #include "tests/render/sample_charts.hpp"
 #include "tests/unit/random_fabric.hpp"
@@ -23,9 +25,17 @@ namespace {
 std::string faults_of(const Checked& checked, const DocumentSettings& settings) {
   const render::PageStyle style = page_style(settings);
   const Estimate estimate = estimate_yarn(checked.pattern, *checked.stitches);
+  Family family;
+  family.sizes.push_back(&checked.pattern);
+  for (const Pattern& each : checked.larger) family.sizes.push_back(&each);
+  family.estimates.assign(family.sizes.size(), estimate);
+  family.schematic = make_schematic(family.sizes, settings);
   const render::Document document =
-      make_document(checked.pattern, *checked.stitches, estimate, "untitled", settings);
+      make_document(checked.pattern, *checked.stitches, estimate, "untitled", settings, family);
   std::string report;
+  if (family.schematic)
+    report += render::check::fault_report(
+        render::draw_schematic(*family.schematic, render::enlarged_schematic({}, style.scale())));
   // The foot stands in the lower margin, so words are held to the paper and not to the margins.
   for (const render::Drawing& page : render::lay_out(document, style))
     report += render::check::fault_report(page);

@@ -23,11 +23,13 @@
 #include "compiler/fabric_view.hpp"
 #include "compiler/files.hpp"
 #include "compiler/pattern_document.hpp"
+#include "compiler/schematic.hpp"
 #include "render/chart_layout.hpp"
 #include "render/document_layout.hpp"
 #include "render/measure.hpp"
 #include "render/pdf.hpp"
 #include "render/png.hpp"
+#include "render/schematic_layout.hpp"
 #include "render/svg.hpp"
 #include "tests/render/references.hpp"
 #include "tests/unit/symbol_sheet.hpp"
@@ -47,6 +49,7 @@ struct Compiled {
   Checked checked;
   render::Document document;
   std::vector<render::Chart> charts;
+  std::optional<render::Schematic> schematic;
 };
 
 Compiled compile(const std::string& path) {
@@ -56,9 +59,14 @@ Compiled compile(const std::string& path) {
   Checked checked = check(*loaded);
   if (checked.diagnostics.has_errors()) throw std::runtime_error(path + ": has errors");
   const Estimate estimate = estimate_yarn(checked.pattern, *checked.stitches);
-  render::Document document = make_document(checked.pattern, *checked.stitches, estimate, "untitled");
+  std::vector<const Pattern*> sizes{&checked.pattern};
+  for (const Pattern& each : checked.larger) sizes.push_back(&each);
+  Family family;
+  family.schematic = make_schematic(sizes, {});
+  render::Document document =
+      make_document(checked.pattern, *checked.stitches, estimate, "untitled", {}, family);
   std::vector<render::Chart> charts = make_charts(checked.pattern, *checked.stitches);
-  return {std::move(checked), std::move(document), std::move(charts)};
+  return {std::move(checked), std::move(document), std::move(charts), std::move(family.schematic)};
 }
 
 void say(const std::string& words) {
@@ -119,6 +127,12 @@ std::vector<OutputFile> chart_files(const Compiled& compiled) {
     files.push_back({chart.name + ".moved.pdf", pdf_of({drawing})});
     drawing.items.erase(drawing.items.begin() + static_cast<std::ptrdiff_t>(at));
     files.push_back({chart.name + ".gone.pdf", pdf_of({drawing})});
+  }
+  if (compiled.schematic) {
+    const render::Drawing drawing = render::draw_schematic(*compiled.schematic);
+    files.push_back({"schematic.svg", render::write_svg(drawing)});
+    files.push_back({"schematic.pdf", pdf_of({drawing})});
+    files.push_back({"schematic.png", png_of(drawing, 192)});
   }
   return files;
 }

@@ -69,7 +69,16 @@ void Hands::work(const std::vector<Item>& items, Turn turn, bool slides, const s
   for (const auto& [key, count] : out.tally) tally[key] += count;
   made = std::move(out.made.back());
   line = std::move(out.lines.back());
-  if (!slides) ++rows;
+  if (!slides) {
+    ++rows;
+    const auto behind =
+        std::count_if(line.begin(), line.end(), [](const Loop& loop) { return loop.type == LoopType::back; });
+    double given = 0;
+    for (const Item& item : items) given += static_cast<double>(item.gives);
+    worked.push_back(
+        {form_,
+         line.empty() ? 0 : given * (1 - static_cast<double>(behind) / static_cast<double>(line.size()))});
+  }
   side_ = out.next_side;
   if (out.at_an_end) {
     loops_ = std::move(out.end);
@@ -136,7 +145,7 @@ void work_line(const RowLine& line, Hands& hands, Stitches& table, const std::st
   } catch (const Misread& why) {
     misread(why.what(), line.words);
   }
-  if (line.more && !line.claims.slides) --hands.rows;
+  if (line.more && !line.claims.slides) --hands.rows, hands.worked.pop_back();
   const long long after = hands.all();
   if (line.claims.after && *line.claims.after != after)
     misread(fmt::format("{} loops are on the needle", after), line.words);

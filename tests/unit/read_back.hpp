@@ -141,6 +141,12 @@ struct ReadFabric {
 /// "Rib (multiple of 4 sts + 2)". Nothing where it heads no fabric.
 std::optional<ReadFabric> read_fabric_heading(std::string_view heading);
 
+/// A row that was worked, as wide as it is seen: the far layer of double knitting lies behind the near one.
+struct WorkedRow {
+  Form form = Form::flat;
+  double wales = 0;
+};
+
 /// Loops on the needle, rows worked on them one at a time.
 class Hands {
  public:
@@ -168,6 +174,7 @@ class Hands {
   short strand(const std::string& name);
   std::map<std::pair<StitchId, short>, long long> tally;
   long long rows = 0;
+  std::vector<WorkedRow> worked;  ///< all of them, passes apart counted once
   std::vector<naive::Made> made;  ///< of the last row
   std::vector<Loop> line;         ///< after the last row, as the right side shows it
 
@@ -196,6 +203,7 @@ struct ReadPiece {
   std::string name;
   std::vector<Place> places;
   std::vector<std::string> strands;  ///< of the loops and the tally
+  std::vector<WorkedRow> worked;
 };
 
 /// Counts what is read, so that a test can tell that something was.

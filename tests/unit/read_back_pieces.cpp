@@ -26,6 +26,7 @@ ReadPiece PieceReader::read(const std::vector<render::Paragraph>& lines) {
   }
   run(lines, 0, lines.size());
   out_.strands = hands_.strands;
+  out_.worked = hands_.worked;
   return std::move(out_);
 }
 
