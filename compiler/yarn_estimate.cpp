@@ -32,10 +32,11 @@ class Estimator {
     if (pattern_.pieces.empty()) return missing("there is no piece, so there is nothing to knit yet");
     if (pattern_.gauges.empty()) return missing("there is no gauge, so the length of a stitch is not known");
     for (const Piece& piece : pattern_.pieces) {
-      for (const Step& step : piece.steps) add_step(step, 1, piece);
+      const auto copies = static_cast<double>(piece.copies);
+      for (const Step& step : piece.steps) add_step(step, copies, piece);
       std::set<short> strands;
       for (const auto& [key, count] : piece.tally) strands.insert(key.second);
-      for (const short strand : strands) add(strand, Range{2 * end_cm, 2 * end_cm, 2 * end_cm});
+      for (const short strand : strands) add(strand, Range{2 * end_cm, 2 * end_cm, 2 * end_cm} * copies);
     }
     for (const auto& [strand, cm] : cm_) out_.strands.push_back({strand, cm * 0.01});
     yarns();
@@ -65,7 +66,9 @@ class Estimator {
       plain = is_plain_knitting(fabric, stitches_);
       return *pattern_.gauge_for(fabric.name);
     }
-    if (step.kind == Step::Kind::cord || step.kind == Step::Kind::pick_up) plain = true;
+    if (step.kind == Step::Kind::cord || step.kind == Step::Kind::cord_bind_off ||
+        step.kind == Step::Kind::pick_up)
+      plain = true;
     if (step.kind == Step::Kind::rows)
       plain = std::all_of(step.rows.begin(), step.rows.end(), [&](const CheckedRow& row) {
         return all_plain(row.row.ops, row.row.side, stitches_);
@@ -89,7 +92,7 @@ class Estimator {
       const double cm = step.kind == Kind::seam
                             ? seam_lengths * std::max(at.first_length, at.second_length)
                             : edge_widths * static_cast<double>(at.count) / gauge.stitches_per_cm;
-      const double all = (cm + 2 * end_cm) * times;
+      const double all = (cm + 2 * end_cm) * times * static_cast<double>(at.each);
       add(step.strand, {all, all, all});
       (step.kind == Kind::seam ? any_seam_ : any_join_) = true;
       return;
@@ -101,7 +104,7 @@ class Estimator {
     const bool no_stitches = step.kind == Kind::hold || step.kind == Kind::resume ||
                              step.kind == Kind::join_strand || step.kind == Kind::join_round ||
                              step.kind == Kind::into_rows || step.kind == Kind::take_up ||
-                             step.kind == Kind::call_edge;
+                             step.kind == Kind::call_edge || step.kind == Kind::markers;
     if (no_stitches) return;
     const LoopLength loop = loop_length(gauge, plain);
     (plain ? any_plain_ : any_other_) = true;
