@@ -205,9 +205,16 @@ bool PieceWorker::plan_along(const tree::Buttonholes& source, Step& out, Buttonh
 
 /// Side by side, in the next right-side row.
 bool PieceWorker::plan_across(const tree::Buttonholes& source, Buttonholes& plan) {
+  if (source.from_side && plan.count == 1 && form_ == Form::flat) {
+    if (!place_across_band(source, plan)) return false;
+    plan.between = {plan.before, standing_->width() - taken_by(plan) - plan.before};
+    plan.lead = side_ == Side::wrong ? 1 : 0;
+    plan.even = plan.eyelets ? 1 : 0;
+    return true;
+  }
   if (source.from_side) {
     cannot_make(source.from_side->amount.span,
-                "over the row buttonholes lie as far from one edge as from the other");
+                "over the row several buttonholes lie as far from one edge as from the other");
     diagnostics_.last().try_this("3 st from the ends");
     return false;
   }
@@ -407,7 +414,7 @@ bool PieceWorker::do_divide(const tree::Divide& source, Step& out) {
       return false;
     if (right == !wrong && bound > 0) row.ops.push_back(made("bo", bound, out.span));
   }
-  if (!work_made_row(std::move(row), "the row that parts the work", false, out)) return false;
+  if (!work_made_row(std::move(row), "the row that parts the work", true, out)) return false;
   shape_columns_parted(from, bound);
   return true;
 }

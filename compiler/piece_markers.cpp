@@ -30,7 +30,8 @@ bool PieceWorker::do_place_markers(const tree::PlaceMarkers& source, Step& out) 
     const auto count = evaluate_count(after, shelf_.scope, 1, "the stitches before a marker", diagnostics_);
     if (!count) return false;
     at = add_counts(at, *count);
-    if (at >= there) {
+    // In the round the last stitch lies before the beginning of the round, where one can hang.
+    if (at > there || (at == there && form_ == Form::flat)) {
       cannot_shape(after.span, fmt::format("this marker would come after {}, and the needle holds {}",
                                            count_of(at, "stitch", "stitches"), there));
       diagnostics_.last().note("each is counted from the one before, the first from where the row begins");
@@ -53,8 +54,12 @@ bool PieceWorker::do_place_markers(const tree::PlaceMarkers& source, Step& out) 
 bool PieceWorker::plan_markers(const tree::Shape& source, Shaping& plan) {
   const tree::Name& name = *source.marker;
   plan.marker = name.text;
-  plan.marker_count = std::count_if(markers_.begin(), markers_.end(),
-                                    [&](const Marker& each) { return each.name == name.text; });
+  const long long width = needles_.width().base;
+  for (const Marker& each : markers_) {
+    if (each.name != name.text) continue;
+    ++plan.marker_count;
+    plan.points += each.from_right < width;
+  }
   if (plan.marker_count == 0) {
     const auto lost = lost_markers_.find(name.text);
     std::vector<std::string> names;
@@ -94,7 +99,7 @@ void PieceWorker::move_markers(long long lost_at_right) {
 
 /// A marker hangs between two stitches: at the edges it falls off.
 void PieceWorker::drop_markers_outside(Span why) {
-  const long long width = on_needle_ ? needles_.width().base : 0;
+  const long long width = !on_needle_ ? 0 : needles_.width().base + (form_ == Form::round ? 1 : 0);
   std::erase_if(markers_, [&](const Marker& each) {
     if (0 < each.from_right && each.from_right < width) return false;
     lost_markers_[each.name] = why;

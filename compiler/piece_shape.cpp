@@ -254,23 +254,27 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
   return true;
 }
 
-/// Where this row is shaped, from the right. `in_steps`: at each side, where the row begins.
+/// Where this row is shaped, from the right, and where the markers hang. `in_steps`: at each side, where the
+/// row begins.
 std::vector<PieceWorker::Point> PieceWorker::points_now(const Shaping& plan, bool now, bool in_steps) const {
   using Where = Shaping::Where;
   std::vector<Point> out;
   const long long width = standing_->width();
   const Point right{0, false, true}, left{width, true, false};
   if (in_steps) return {side_ == Side::right ? right : left};
-  if (!now) return out;
   const bool sides = plan.where == Where::each_side && !plan.in_steps;
-  if (sides || plan.where == Where::start) out.push_back(right);
-  if (plan.where == Where::markers || plan.where == Where::before_markers ||
-      plan.where == Where::after_markers)
-    for (const Marker& marker : markers_)
-      if (marker.name == plan.marker)
-        out.push_back(
-            {marker.from_right, plan.where != Where::after_markers, plan.where != Where::before_markers});
-  if (sides || plan.where == Where::end) out.push_back(left);
+  if (now && (sides || plan.where == Where::start)) out.push_back(right);
+  for (const Marker& marker : markers_) {
+    if (plan.marker_count == 0 || marker.name != plan.marker) continue;
+    const bool before = now && plan.where != Where::after_markers,
+               after = now && plan.where != Where::before_markers;
+    if (marker.from_right < width)
+      out.push_back({marker.from_right, before, after});
+    else if (before)
+      out.push_back(left);
+    if (marker.from_right == width && after) out.insert(out.begin(), right);
+  }
+  if (now && (sides || plan.where == Where::end)) out.push_back(left);
   return out;
 }
 
@@ -293,13 +297,19 @@ bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& po
   for (std::size_t i = 1; i < all.size(); ++i) {
     const std::size_t to = wrong ? all.size() - i : i;
     if (!shape_stretch(plan, all[to - 1], all[to], cuts, row, out.shaping->bare)) return false;
+    if (i + 1 == all.size()) break;
+    Op marker;
+    marker.form = Op::Form::marker;
+    marker.span = out.span;
+    row.ops.push_back(std::move(marker));
   }
-  const bool any = !points.empty();
+  const bool any =
+      std::any_of(points.begin(), points.end(), [](const Point& p) { return p.before || p.after; });
   const bool kept = any && std::none_of(out.rows.begin(), out.rows.end(),
                                         [&](const CheckedRow& each) { return each.row.side == side_; });
   const std::string name = any ? "the shaping row" : "the row between";
   if (!work_made_row(std::move(row), name, kept, out)) return false;
-  shape_columns(plan, points);
+  if (any) shape_columns(plan, points);
   ++standing_->row;
   return true;
 }

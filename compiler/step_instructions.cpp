@@ -61,6 +61,7 @@ class StepWriter {
       places += fmt::format("{}after {}{}", joint, i == 0 ? "" : "another ", sts(at[i] - before));
       before = at[i];
     }
+    if (round() && at.back() == step_.after) places += ", which is the beginning of the rnd";
     const std::string& name = step_.markers.front().name;
     say("", at.size() == 1
                 ? fmt::format("In the next {0}, place a marker ({1}) {2}; slip it in every {0}.", row(), name,
@@ -190,19 +191,28 @@ std::string marker_shaping_words(const Step& step, const CheckedRow& row,
   const std::string plain = wrong ? "p1" : "k1";
   const std::string to_it = name(plan.widen ? (wrong ? "m1lp" : "m1r") : wrong ? "ssp" : "k2tog");
   const std::string from_it = name(plan.widen ? (wrong ? "m1rp" : "m1l") : wrong ? "p2tog" : "ssk");
-  const bool several = plan.marker_count > 1;
-  const std::string marker = fmt::format("{} {} marker", several ? "the next" : "the", plan.marker);
-  std::string text = fmt::format("{}work in pattern to ", several ? "*" : "");
-  if (first)
-    text += fmt::format("{} before {}, {}, {}, slip the marker", plan.widen ? "1 st" : "3 sts", marker, to_it,
-                        plain);
-  else
-    text += fmt::format("{}, slip the marker", marker);
-  if (last) text += fmt::format(", {}, {}", plain, from_it);
-  text += several ? fmt::format("; rep from * at every {} marker, work in pattern to the end", plan.marker)
-                  : ", work in pattern to the end";
+  // A marker at the beginning of the round has the round's first stitches behind it, and its last before it.
+  const bool at_start = plan.points<plan.marker_count, several = plan.points> 1;
+  const std::string to_the_end = at_start && first ? fmt::format("work in pattern to the last {}, {}, {}",
+                                                                 plan.widen ? "st" : "3 sts", to_it, plain)
+                                                   : "work in pattern to the end";
+  std::string text = at_start && last ? fmt::format("{}, {}, ", plain, from_it) : "";
+  if (plan.points > 0) {
+    const std::string marker = fmt::format("{} {} marker", several ? "the next" : "the", plan.marker);
+    text += fmt::format("{}work in pattern to ", several ? "*" : "");
+    if (first)
+      text += fmt::format("{} before {}, {}, {}, slip the marker", plan.widen ? "1 st" : "3 sts", marker,
+                          to_it, plain);
+    else
+      text += fmt::format("{}, slip the marker", marker);
+    if (last) text += fmt::format(", {}, {}", plain, from_it);
+    if (several) text += fmt::format("; rep from * at every {} marker", plan.marker);
+    if (several && at_start) text += " inside the rnd";
+    text += ", ";
+  }
+  text += to_the_end;
   const long long change = plan.marker_count * (plan.where == Shaping::Where::markers ? 2 : 1);
-  text += fmt::format(" ({} {}).", plan.widen ? "inc" : "dec", sts(change));
+  text += plan.points == 0 ? "." : fmt::format(" ({} {}).", plan.widen ? "inc" : "dec", sts(change));
   capitalise(text);
   return text;
 }

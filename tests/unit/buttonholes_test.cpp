@@ -173,6 +173,10 @@ TEST_CASE("buttonholes in a band that was picked up go on in its rib, and in the
        "(work 10 sts in "
        "pattern, bind off 3 sts) 3 times, work in pattern to the end; on the next row cast on 3 sts over "
        "each gap.");
+  CHECK(holes(band("  make 1 buttonhole of 2 st over the row, 3 st from the left edge", 20))
+            .buttonholes->between == std::vector<long long>{15, 3});
+  CHECK(holes(band("  make 1 eyelet buttonhole over the row", 20)).buttonholes->between ==
+        std::vector<long long>{9, 9});
   const Checked round = band("  make 4 eyelet buttonholes over the round", 40, "round");
   CHECK(holes(round).buttonholes->between == std::vector<long long>{4, 8, 8, 8, 4});
   CHECK(worked(round, "yo") == 4);

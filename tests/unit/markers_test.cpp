@@ -35,12 +35,13 @@ bool says(const std::vector<std::string>& lines, const std::string& wanted) {
 }  // namespace
 
 TEST_CASE("a raglan yoke loses eight stitches every other round at four markers") {
-  // Common practice: 4 markers, a decrease on either side of each. 200 - 10 x 8 = 120; 20 rounds.
+  // Common practice: 4 markers, a decrease on either side of each, one of them at the beginning of the round.
+  // 200 - 10 x 8 = 120; 20 rounds. Front and back 60 - 20 = 40, the sleeves 40 - 20 = 20.
   const Checked all = checked(R"(fabric plain round n st { every: <k> }
 piece yoke round {
   cast on 200
   work plain for 4 rounds
-  place markers raglan after 60, 40, 60 and 38 st
+  place markers raglan after 60, 40, 60 and 40 st
   narrow 1 each side of the markers raglan every 2 rounds 10 times
   work even for 2 rounds
   narrow 2 at the markers raglan every 4 rounds to 72 st
@@ -56,12 +57,37 @@ piece yoke round {
   CHECK(
       says(lines,
            "|In the next rnd, place 4 markers (raglan): after 60 sts, after another 40 sts, after another 60 "
-           "sts and after another 38 sts; slip them in every rnd."));
+           "sts and after another 40 sts, which is the beginning of the rnd; slip them in every rnd."));
+  CHECK(
+      says(lines,
+           "Dec rnd:|K1, ssk, *work in pattern to 3 sts before the next raglan marker, k2tog, k1, slip the "
+           "marker, k1, ssk; rep from * at every raglan marker inside the rnd, work in pattern to the last 3 "
+           "sts, k2tog, k1 (dec 8 sts)."));
+  CHECK(says(lines, "|Work the dec rnd, then rep it on every other rnd 9 times; work 1 rnd even: 120 sts."));
+}
+
+TEST_CASE("markers inside the round are spoken of one after the other") {
+  const Checked all = checked(R"(fabric plain round n st { every: <k> }
+piece p round {
+  cast on 60
+  work plain for 4 rounds
+  place markers side after 15 and 30 st
+  narrow 1 each side of side every 6 rounds 2 times
+  place a marker dart after 20 st
+  widen 1 before dart every 4 rounds 2 times
+  bind off
+}
+)");
+  const auto lines = sentences(all);
+  CHECK(
+      says(lines,
+           "Dec rnd:|*Work in pattern to 3 sts before the next side marker, k2tog, k1, slip the marker, k1, "
+           "ssk; rep from * at every side marker, work in pattern to the end (dec 4 sts)."));
+  CHECK(says(lines, "|In the next rnd, place a marker (dart) after 20 sts; slip it in every rnd."));
   CHECK(says(
       lines,
-      "Dec rnd:|*Work in pattern to 3 sts before the next raglan marker, k2tog, k1, slip the marker, k1, "
-      "ssk; rep from * at every raglan marker, work in pattern to the end (dec 8 sts)."));
-  CHECK(says(lines, "|Work the dec rnd, then rep it on every other rnd 9 times; work 1 rnd even: 120 sts."));
+      "Inc rnd:|Work in pattern to 1 st before the dart marker, m1r, k1, slip the marker, work in pattern "
+      "to the end (inc 1 st)."));
 }
 
 TEST_CASE("markers go along with what is lost at the edges and at other markers") {

@@ -66,6 +66,7 @@ class PieceReader {
     std::optional<Side> side;
     std::optional<long long> printed_for;  ///< points: the time for which its numbers stand
     std::string marker;                    ///< first, last: before it and behind it
+    bool at_start = false;                 ///< one hangs at the beginning of the round
     long long change = 0;                  ///< "(dec 8 sts)"
   };
 

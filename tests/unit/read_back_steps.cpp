@@ -15,6 +15,11 @@ RowLine bare(RowLine line, bool edge_first) {
   return line;
 }
 
+std::string lower_first(std::string words) {
+  if (!words.empty() && words[0] >= 'A' && words[0] <= 'Z') words[0] = static_cast<char>(words[0] + 32);
+  return words;
+}
+
 std::vector<Item> items_of(const RowLine& line, Stitches& table) {
   long long takes = 0;
   for (const Phrase& each : line.phrases)
@@ -46,9 +51,11 @@ void PieceReader::markers(Cursor& in) {
     const bool from_left = hands_.form() == Form::flat && hands_.side() == Side::wrong;
     markers_.push_back({name, from_left ? hands_.all() - at : at});
     ++placed;
-  } while (in.sees(",") || in.sees(" and"));
+  } while (in.sees(", after") || in.sees(" and"));
   if (placed != wanted) in.stuck("another number of markers");
-  if (at >= hands_.all()) in.stuck("a marker behind the last stitch");
+  const bool at_start = in.accept(", which is the beginning of the rnd");
+  if (at_start ? at != hands_.all() || hands_.form() == Form::flat : at >= hands_.all())
+    in.stuck("a marker behind the last stitch");
   in.expect(placed == 1 ? "; slip it in every " : "; slip them in every ");
   if (!in.accept("rnd.")) in.expect("row.");
 }
@@ -58,8 +65,15 @@ void PieceReader::markers(Cursor& in) {
 PieceReader::ShapingRow PieceReader::marker_row(const std::string&, const std::string& text) {
   ShapingRow out;
   Cursor in(text);
+  // What is done behind a marker at the beginning of the round.
+  std::string begins;
+  if (!in.sees("*") && !in.sees("Work in pattern")) {
+    const std::size_t star = text.find('*');
+    begins = in.up_to(star == std::string::npos ? ", work" : ", *");
+    in.back_to(in.at() - (star == std::string::npos ? 4 : 1));
+  }
   const bool several = in.accept("*");
-  in.expect("Work in pattern to ");
+  if (!in.accept("Work in pattern to ")) in.expect("work in pattern to ");
   long long uses = 0;
   if (!in.sees("the ")) uses = in.sts(), in.expect(" before ");
   in.expect(several ? "the next " : "the ");
@@ -72,11 +86,25 @@ PieceReader::ShapingRow PieceReader::marker_row(const std::string&, const std::s
   } else if (uses > 0) {
     in.stuck("what is done with these stitches?");
   }
-  const std::string end =
-      several ? fmt::format("; rep from * at every {} marker, work in pattern to the end", out.marker)
-              : std::string(", work in pattern to the end");
-  std::string after = in.up_to(end);
+  const std::string after = in.up_to(several ? fmt::format("; rep from * at every {} marker", out.marker)
+                                             : std::string(", work in pattern to the "));
   if (!after.empty()) read_row(after.substr(2) + ".", out.last, table_);
+  const bool inside = several && in.accept(" inside the rnd");
+  if (several) in.expect(", work in pattern to the ");
+  std::string ends;
+  if (!in.accept("end")) {
+    in.expect("last ");
+    long long last = 1;
+    if (!in.accept("st, ")) last = in.sts(), in.expect(", ");
+    ends = in.until("(");
+    if (last != uses) in.stuck("another number of stitches than before the markers");
+    in.back_to(in.at() - 1);
+    if (before != ends.substr(0, ends.size() - 1) + ", ") in.stuck("something else than before the markers");
+  }
+  if (!begins.empty() && lower_first(begins) != after.substr(std::min<std::size_t>(2, after.size())))
+    in.stuck("something else than behind the markers");
+  out.at_start = !begins.empty() || !ends.empty();
+  if (several && out.at_start != inside) in.stuck("which markers are these?");
   const bool gains = in.accept(" (inc ");
   if (!gains) in.expect(" (dec ");
   out.change = in.sts() * (gains ? 1 : -1);
@@ -98,10 +126,17 @@ void PieceReader::work_marker_row(const ShapingRow& row) {
   const bool wrong = hands_.form() == Form::flat && hands_.side() == Side::wrong;
   const long long width = standing_->width(), before_row = hands_.all();
   std::vector<long long> at;  // in the order in which they are met
-  for (const auto& [name, from_right] : markers_)
-    if (name == row.marker) at.push_back(wrong ? width - from_right : from_right);
+  bool at_start = false;
+  for (const auto& [name, from_right] : markers_) {
+    if (name != row.marker) continue;
+    if (from_right == width)
+      at_start = true;
+    else
+      at.push_back(wrong ? width - from_right : from_right);
+  }
   std::sort(at.begin(), at.end());
   if (at.empty()) throw Misread("no marker of this name is on the needle");
+  if (at_start != row.at_start) throw Misread("whether a marker hangs at the beginning of the round");
   // Between the right edge of what is worked and the left one: pieces that end at the markers.
   std::vector<Item> items;
   std::vector<std::string> with;
@@ -115,8 +150,8 @@ void PieceReader::work_marker_row(const ShapingRow& row) {
   long long from = 0;
   for (std::size_t i = 0; i <= at.size(); ++i) {
     const long long to = i < at.size() ? at[i] : width;
-    const bool begins = i > 0 && !row.last.phrases.empty(),
-               ends = i < at.size() && !row.first.phrases.empty();
+    const bool begins = (i > 0 || at_start) && !row.last.phrases.empty(),
+               ends = (i < at.size() || at_start) && !row.first.phrases.empty();
     const bool no_room = to - from < (begins ? std::max(last, 1LL) : 0) + (ends ? std::max(first, 1LL) : 0);
     if (no_room && !bare_at_markers_)
       throw Misread("no room for the edge stitches, and nothing is said of it");
@@ -138,18 +173,20 @@ void PieceReader::work_marker_row(const ShapingRow& row) {
   const long long to_right = change(wrong ? row.last : row.first),
                   to_left = change(wrong ? row.first : row.last);
   std::vector<long long> from_right;
+  if (at_start) from_right = {0, width};
   for (const long long each : at) from_right.push_back(wrong ? width - each : each);
   std::sort(from_right.rbegin(), from_right.rend());
   for (const long long place : from_right) {
-    if (to_right > 0 || to_left > 0)
-      standing_->insert(place, std::max(to_right, 0LL), std::max(to_left, 0LL));
+    const long long right = place == 0 ? 0 : to_right, left = place == width ? 0 : to_left;
+    if (right > 0 || left > 0)
+      standing_->insert(place, std::max(right, 0LL), std::max(left, 0LL));
     else
-      standing_->erase(place + to_right, place - to_left);
+      standing_->erase(place + right, place - left);
   }
   for (auto& [name, mark] : markers_) {
     long long moved = 0;
     for (const long long place : from_right)
-      moved += (place <= mark ? to_right : 0) + (place < mark ? to_left : 0);
+      moved += (place <= mark && place > 0 ? to_right : 0) + (place < mark ? to_left : 0);
     mark += moved;
   }
   ++standing_->row;
