@@ -7,6 +7,7 @@
 #include "compiler/check.hpp"
 #include "compiler/instructions.hpp"
 #include "compiler/standing.hpp"
+#include "grammar/formatter.hpp"
 
 using namespace wale;
 
@@ -162,4 +163,23 @@ TEST_CASE("columns that are taken out and put in are those of a plain list") {
       CHECK(standing.width() == static_cast<long long>(list.size()));
     }
   }
+}
+
+TEST_CASE(
+    "every other row, every 2nd row and every 2 rows are one, and every 21st row stays so when it is laid "
+    "out") {
+  const auto piece = [](const std::string& every) {
+    return fmt::format(
+        "fabric garter flat n st {{ every: <k> }}\npiece p flat {{\n  cast on 60\n  work garter for 2 rows\n"
+        "  narrow 1 each side {} 3 times\n  bind off\n}}\n",
+        every);
+  };
+  for (const std::string every : {"every other row", "every 2nd row", "every 2 rows"}) {
+    const Checked all = checked(piece(every));
+    CHECK(all.pattern.pieces.at(0).steps.at(2).shaping->rates == std::vector<Rate>{{2, 3}});
+  }
+  const std::string text = piece("every 21st row");
+  Diagnostics diagnostics;
+  CHECK(format(Source("p.wale", text, 1), diagnostics) == text);
+  CHECK(checked(text).pattern.pieces.at(0).steps.at(2).shaping->rates == std::vector<Rate>{{21, 3}});
 }
