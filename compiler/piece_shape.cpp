@@ -23,6 +23,17 @@ constexpr long long most_points = 10'000;
 /// Of a goal that is a length: a share by which the needle may be past it already (assumed).
 constexpr double most_past = 0.05;
 
+/// A goal that is a length is met as nearly as can be: where its shapings are a few too many for the rows, as
+/// another gauge may make them, those that have room.
+long long with_room(const tree::Shape& source, const Scope& scope, long long times, long long room) {
+  if (!source.to || times <= room) return times;
+  Diagnostics quiet;
+  const auto goal = evaluate(*source.to, scope, quiet);
+  const bool few =
+      times - room <= std::max(1LL, static_cast<long long>(most_past * static_cast<double>(times)));
+  return goal && goal->dimension == Dimension::length && few ? room : times;
+}
+
 }  // namespace
 
 bool PieceWorker::cannot_shape(Span span, std::string message) {
@@ -169,6 +180,7 @@ std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& 
   }
   const long long least = plan.in_steps ? 2 : 1;
   if (!times) times = over && every ? *over / *every : 1;
+  if (over && !every) times = with_room(source, shelf_.scope, *times, *over / least);
   if (over && !every) {
     if (*times > 0) {
       const auto rates = rates_over(*over, *times, form_ == Form::flat);

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <random>
 
 #include "compiler/check.hpp"
@@ -170,7 +171,8 @@ TEST_CASE(
     "out") {
   const auto piece = [](const std::string& every) {
     return fmt::format(
-        "fabric garter flat n st {{ every: <k> }}\npiece p flat {{\n  cast on 60\n  work garter for 2 rows\n"
+        "fabric garter flat n st {{ every: <k> }}\n\npiece p flat {{\n  cast on 60\n  work garter for 2 "
+        "rows\n"
         "  narrow 1 each side {} 3 times\n  bind off\n}}\n",
         every);
   };

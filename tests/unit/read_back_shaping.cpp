@@ -159,6 +159,7 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
   if (!in.accept("Work the ")) {
     in.expect("Work ");
     lead = in.number();
+    in.expect(" ");
     in.until(" ");
     in.expect(" even, then work the ");
   }

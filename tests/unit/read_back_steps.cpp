@@ -281,6 +281,7 @@ std::size_t PieceReader::buttonholes(const std::vector<render::Paragraph>& lines
   if (!often.accept("Work the ")) {
     often.expect("Work ");
     const long long lead = often.number();
+    often.expect(" ");
     often.until(" ");
     often.expect(" even, then work the ");
     work_even(lead);
