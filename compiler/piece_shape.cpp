@@ -29,8 +29,8 @@ long long with_room(const tree::Shape& source, const Scope& scope, long long tim
   if (!source.to || times <= room) return times;
   Diagnostics quiet;
   const auto goal = evaluate(*source.to, scope, quiet);
-  const bool few =
-      times - room <= std::max(1LL, static_cast<long long>(most_past * static_cast<double>(times)));
+  // Both the goal and the count on the needle are rounded, and so are the rows.
+  const bool few = times - room <= 2 + static_cast<long long>(most_past * static_cast<double>(times));
   return goal && goal->dimension == Dimension::length && few ? room : times;
 }
 
