@@ -93,7 +93,7 @@ struct Shaping {
   std::string marker = {};     ///< the name of the markers
   long long marker_count = 0;  ///< how many there are
   long long amount = 1;        ///< at each place, each time
-  long long points = 0;        ///< `at 8 points`
+  long long points = 0;        ///< `at 8 points`; at markers those that hang inside the row
   bool in_steps =
       false;  ///< bound off or cast on where a row begins, instead of decreased or increased in it
   std::vector<Rate> rates;  ///< in order; empty: no shaping is needed
