@@ -82,7 +82,8 @@ class Checker {
     if (!inserted)
       diagnostics_
           .add(Kind::duplicate_name, name.span, fmt::format("there are two {} called `{}`", what, name.text))
-          .label(first->second, "the first one");
+          .label(first->second, "the first one")
+          .try_this(fmt::format("call the other by a name of its own, such as `{}-two`", name.text));
     return inserted;
   }
 

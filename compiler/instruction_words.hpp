@@ -1,6 +1,7 @@
 /// The small words that instructions are put together from. Used by the files that write them.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -36,5 +37,17 @@ std::vector<Instruction> shape_instructions(const Step& step, const Stitches& st
 
 /// A step that picks up, takes up or joins. `with`: "With A, " where the yarn changes.
 std::string edge_sentence(const Step& step, const std::string& with, const DocumentSettings& settings);
+
+/// A step that places markers, makes buttonholes, binds off with a cord, or parts the work.
+std::vector<Instruction> step_instructions(const Step& step, const std::string& with);
+
+/// ", then rep it on every following 6th row 4 times and on every other row twice". `first_is_worked`: the
+/// last rate counts the row that has been worked already.
+std::string rate_words(const std::vector<Rate>& rates, const std::string& row, std::string_view again,
+                       bool first_is_worked);
+
+/// A shaping row at markers. `name`: what a stitch is called.
+std::string marker_shaping_words(const Step& step, const CheckedRow& row,
+                                 const std::function<std::string(const std::string&)>& name);
 
 }  // namespace wale

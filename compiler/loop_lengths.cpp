@@ -231,7 +231,9 @@ BaseLoop LoopLengths::of_no_fabric(bool plain_knitting) const {
 }
 
 bool LoopLengths::all_plain(const Step& step) const {
-  if (step.kind == Step::Kind::cord || step.kind == Step::Kind::pick_up) return true;
+  if (step.kind == Step::Kind::cord || step.kind == Step::Kind::cord_bind_off ||
+      step.kind == Step::Kind::pick_up)
+    return true;
   return step.kind == Step::Kind::rows &&
          std::all_of(step.rows.begin(), step.rows.end(), [&](const CheckedRow& row) {
            return wale::all_plain(row.row.ops, row.row.side, stitches_);
@@ -310,7 +312,7 @@ void LoopLengths::union_of(const Step& step, const BaseLoop& loop, StrandMetres&
   const bool sewn = step.kind == Step::Kind::seam, grafted = step.kind == Step::Kind::graft;
   const Use use = sewn ? Use::seam : grafted ? Use::graft : Use::bind_off;
   const double length = sewn ? std::max(at.first_length, at.second_length) : width;
-  add_cm(out, step.strand, loop_length_of(use).factor * length + two_ends());
+  add_cm(out, step.strand, (loop_length_of(use).factor * length + two_ends()) * static_cast<double>(at.each));
 }
 
 /// What does not hang on the tally: edges, seams, the backs of cords, and ends of strands that are joined.
@@ -326,6 +328,10 @@ StrandMetres LoopLengths::beside_loops(const Step& step, const Piece& piece) con
     add_cm(out, step.strand,
            loop_length_of(Use::cord_back).factor *
                (of_step(step, piece).width * static_cast<double>(step.row_count)));
+  if (step.kind == Kind::cord_bind_off)  // a row of the cord for each stitch of the edge
+    add_cm(out, step.strand,
+           loop_length_of(Use::cord_back).factor *
+               (of_step(step, piece).width * static_cast<double>(step.before - step.after)));
   for (const Step& inner : step.steps) add(out, beside_loops(inner, piece), static_cast<double>(step.times));
   return out;
 }

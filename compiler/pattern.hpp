@@ -114,16 +114,50 @@ struct Fabric {
 
 /// How a stretch is narrowed or widened.
 struct Shaping {
-  enum class Where : unsigned char { each_side, start, end, points };
+  enum class Where : unsigned char {
+    each_side,
+    start,
+    end,
+    points,
+    markers,         ///< on both sides of each of them
+    before_markers,  ///< where right-side rows come to them
+    after_markers,
+  };
   bool widen = false;
   Where where = Where::each_side;
-  long long amount = 1;  ///< at each place, each time
-  long long points = 0;  ///< `at 8 points`
+  std::string marker = {};     ///< the name of the markers
+  long long marker_count = 0;  ///< how many there are
+  long long amount = 1;        ///< at each place, each time
+  long long points = 0;        ///< `at 8 points`; at markers those that hang inside the row
   bool in_steps =
       false;  ///< bound off or cast on where a row begins, instead of decreased or increased in it
   std::vector<Rate> rates;  ///< in order; empty: no shaping is needed
+  bool bare = false;        ///< somewhere there was no room for the edge stitch beside a marker
   long long lead = 0;       ///< rows worked even before the first shaping row
   long long even = 0;       ///< rows worked even after the last one
+};
+
+/// Buttonholes: one above the other along a band, or side by side in one row.
+///
+/// A buttonhole of `width` stitches is bound off in one row and cast on again in the next (common practice:
+/// the horizontal buttonhole of two rows); an eyelet is a yarn over and two stitches knitted together.
+struct Buttonholes {
+  bool eyelets = false, across = false;
+  long long count = 0, width = 2;
+  long long lead = 0;            ///< rows worked even before the first one
+  std::vector<Rate> rates = {};  ///< along: rows from one to the next
+  long long even = 0;            ///< rows worked even behind the last one
+  long long before = 0;          ///< along: stitches between the hole and the right edge
+  /// Across: stitches before each hole, and behind the last one, from where a right-side row begins.
+  std::vector<long long> between = {};
+};
+
+/// Markers on the needle: how many stitches lie between each and the right edge, or the beginning of the
+/// round.
+struct Marker {
+  std::string name;
+  long long from_right = 0;
+  bool operator==(const Marker&) const = default;
 };
 
 /// Rows of a shaped stretch that are kept as they were worked.
@@ -141,6 +175,7 @@ struct AtEdges {
   double first_length = 0, second_length = 0;  ///< of a seam, in cm
   bool row_for_row = false;                    ///< of a seam: two sides of as many rows
   long long count = 0;                         ///< stitches of each side that are joined
+  long long each = 1;  ///< both edges are of a piece that is made so often: done on each of them
 };
 
 /// What a repeat comes to that goes on until half of a strand's yarn is used, or until it runs out.
@@ -180,6 +215,10 @@ struct Step {
     bind_off_together,  ///< `join A to B`
     graft,
     seam,
+    markers,        ///< `place markers`
+    buttonholes,    ///< `make 7 buttonholes`
+    cord_bind_off,  ///< `bind off with a cord`: `cord` stitches wide
+    divide,         ///< the row of `divide into`: two parts with `bound_off` stitches between
   };
   struct Part {
     int fabric = -1;
@@ -203,21 +242,26 @@ struct Step {
   std::vector<CheckedRow> worked;  ///< shape, `spread`: every row, up to `most_rows_kept`; for charts
   std::optional<Shaping> shaping;
   std::optional<AtEdges> at_edges;
-  std::string holder;                   ///< hold, resume: the name of the stitches set aside
-  bool from_end = false;                ///< hold: the last stitches of the row to come
-  bool joins = false;                   ///< the yarn in hand is joined here
-  bool cuts = false;                    ///< it hung elsewhere, and is cut there
-  bool paired = false;                  ///< cast on, bind off: two layers lie on the needle
-  long long times = 1;                  ///< repeat
-  bool until = false;                   ///< repeat: until its `after` stitches are on the needle
-  std::optional<UntilYarn> until_yarn;  ///< repeat: until the yarn says so
-  std::vector<Step> steps;              ///< repeat: the first time through
-  Tally tally;                          ///< of the whole step, strand in hand resolved
+  std::optional<Buttonholes> buttonholes;
+  std::vector<Marker> markers;  ///< markers: those placed, from the right
+  long long cord = 0;
+  long long first_part = 0, bound_off = 0;  ///< divide: stitches worked first, and those between
+  std::string holder;                       ///< hold, resume: the name of the stitches set aside
+  bool from_end = false;                    ///< hold: the last stitches of the row to come
+  bool joins = false;                       ///< the yarn in hand is joined here
+  bool cuts = false;                        ///< it hung elsewhere, and is cut there
+  bool paired = false;                      ///< cast on, bind off: two layers lie on the needle
+  long long times = 1;                      ///< repeat
+  bool until = false;                       ///< repeat: until its `after` stitches are on the needle
+  std::optional<UntilYarn> until_yarn;      ///< repeat: until the yarn says so
+  std::vector<Step> steps;                  ///< repeat: the first time through
+  Tally tally;                              ///< of the whole step, strand in hand resolved
 };
 
 struct Piece {
   std::string name;
   Form form = Form::flat;
+  long long copies = 1;  ///< to be made; everything else is of one
   std::vector<Step> steps;
   std::vector<Fabric> fabrics;  ///< those worked, in the form they were; `Step::Part::fabric` counts here
   long long rows = 0;

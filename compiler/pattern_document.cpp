@@ -12,6 +12,7 @@
 #include "compiler/fabric_view.hpp"
 #include "compiler/instruction_words.hpp"
 #include "compiler/mirror.hpp"
+#include "compiler/notions.hpp"
 #include "compiler/piece_charts.hpp"
 #include "compiler/piece_measures.hpp"
 #include "compiler/stash_document.hpp"
@@ -190,6 +191,8 @@ class Writer {
     }
     out_.blocks.push_back(std::move(table));
     if (several && estimate_.missing.empty()) yarn_by_size();
+    const std::vector<std::string> also = notions(pattern_, settings_.units);
+    if (!also.empty()) paragraph("Also:", fmt::format("{}.", fmt::join(also, "; ")));
     stash();
     // A file of nothing but yarn is the list of what is on the shelf.
     if (!estimate_.missing.empty() && (!pattern_.pieces.empty() || pattern_.stash.empty()))
@@ -379,22 +382,12 @@ class Writer {
     return out;
   }
 
-  /// Cords, ties and anything else that can catch is for those who know whom the piece is for.
+  /// What can catch or come off is for those who know whom the piece is for.
   void safety() {
-    bool cord = false;
-    const std::function<void(const Step&)> look = [&](const Step& step) {
-      cord |= step.kind == Step::Kind::cord;
-      for (const Step& inner : step.steps) look(inner);
-    };
-    for (const Piece& piece : pattern_.pieces)
-      for (const Step& step : piece.steps) look(step);
-    if (!cord) return;
+    const std::vector<Caution> all = cautions(pattern_);
+    if (all.empty()) return;
     heading(2, "Safety");
-    paragraph(
-        "Cords:",
-        "Cords and ties on clothing and toys for babies and young children can catch or strangle. Leave "
-        "them off, or follow the safety rules that hold where the wearer lives; those rules go before "
-        "this pattern.");
+    for (const Caution& each : all) paragraph(each.about, each.text);
   }
 
   void instructions() {

@@ -115,11 +115,12 @@ class PieceCharts {
   void shaping(const std::vector<Step>& list, std::size_t from, std::size_t to) {
     std::vector<CheckedRow> rows;
     long long all = 0;
-    bool points = false;
+    bool points = false, inside = false;
     std::string gauge_of;
     for (std::size_t i = from; i < to; ++i) {
       all += list[i].row_count;
       points |= list[i].shaping && list[i].shaping->where == Shaping::Where::points;
+      inside |= list[i].shaping && list[i].shaping->marker_count > 0;
       for (const CheckedRow& row : list[i].worked)
         if (rows.size() < most_rows_kept) {
           rows.push_back(row);
@@ -134,7 +135,7 @@ class PieceCharts {
     if (!points && drawn < all) return;
     if (points) sections_as_fills(rows);
     stretch(std::move(rows), list[from].form, name_of(list[from].form, list[from].first_row, all),
-            points ? Gaps::anywhere : Gaps::outside, gauge_of);
+            points || inside ? Gaps::anywhere : Gaps::outside, gauge_of);
     if (added_ && drawn < all)
       charts_.back().notes.push_back(fmt::format(
           "The first {} of {} rows are drawn; go on in the same way, as the words say.", drawn, all));

@@ -1,5 +1,5 @@
 // What is done between the rows of a piece: binding off, setting stitches aside and taking them up again,
-// joining yarn, joining in the round, and the cord, whose rows are never turned.
+// joining yarn, joining in the round.
 
 #include <fmt/format.h>
 
@@ -19,6 +19,7 @@ bool PieceWorker::at_an_edge(Span span, std::string_view what) {
 
 bool PieceWorker::do_bind_off(const tree::BindOff& source, Step& out) {
   out.kind = Step::Kind::bind_off;
+  if (source.cord) return do_cord_bind_off(source, out);
   if (!at_an_edge(out.span, "so not all stitches can be bound off")) return false;
   for (const Segment& segment : needles_.left.segments())
     for (const Loop& loop : segment.word) {
@@ -108,17 +109,19 @@ bool PieceWorker::do_hold(const tree::Hold& source, Step& out) {
   held.form = form_;
   held.row = row_;
   held.span = source.name.span;
+  const bool all = *count == there;
+  const bool first = (side_ == Side::right || form_ == Form::round) != source.last;
   if (standing_) {
     held.standing = standing_;
-    const bool at_right = (side_ == Side::right || form_ == Form::round) != source.last;
-    if (at_right)
-      held.standing->high = held.standing->low + *count;
-    else
-      held.standing->low = held.standing->high - *count;
-    lose_columns(*count, source.last);
+    first ? held.standing->erase(*count, there) : held.standing->erase(0, there - *count);
   }
-  const bool all = *count == there;
-  part_edges((side_ == Side::right || form_ == Form::round) != source.last, held, all);
+  for (const Marker& each : markers_) {
+    const long long from_right = first ? each.from_right : each.from_right - (there - *count);
+    if (0 < from_right && from_right < *count) held.markers.push_back({each.name, from_right});
+  }
+  lose_columns(*count, source.last);
+  if (all) markers_.clear();
+  part_edges(first, held, all);
   held_.emplace(source.name.text, std::move(held));
   // In the round the yarn stays at the beginning of the round and is drawn across the gap.
   const bool at_right = (side_ == Side::right) != source.last;
@@ -158,6 +161,7 @@ bool PieceWorker::do_resume(const tree::Resume& source, Step& out) {
   row_ = found->second.row;
   standing_ = std::move(found->second.standing);
   edges_ = std::move(found->second.edges);
+  markers_ = std::move(found->second.markers);
   held_.erase(found);
   on_needle_ = true;
   ends_.resume(source.name.text);
@@ -211,80 +215,6 @@ bool PieceWorker::do_go_on_in_rows(Step& out) {
   side_ = out.side = Side::right;
   standing_.reset();
   edges_ = {{true, ""}, {true, ""}};
-  return true;
-}
-
-bool PieceWorker::do_cord(const tree::Cord& source, Step& out) {
-  out.kind = Step::Kind::cord;
-  if (!at_an_edge(out.span, "and a cord takes all stitches")) return false;
-  const auto count = evaluate_count(source.stitches, shelf_.scope, 1, "a cord", diagnostics_);
-  if (!count) return false;
-  const long long there = needles_.width().base;
-  if (*count != there) {
-    diagnostics_
-        .add(Kind::layout_does_not_fit, source.stitches.span,
-             fmt::format("the cord takes {} and the needle holds {}", *count, there))
-        .try_this(*count < there
-                      ? fmt::format("set the others aside first: hold last {} st as rest", there - *count)
-                      : fmt::format("cord {} st", there));
-    return false;
-  }
-  if (side_ == Side::wrong) {
-    diagnostics_
-        .add(Kind::starts_on_wrong_side, out.span,
-             fmt::format("a cord is worked with the right side facing, but {} have been worked, so the wrong "
-                         "side faces you",
-                         count_of(row_, "row", "rows")))
-        .try_this("work one row more or one row less before it");
-    return false;
-  }
-  std::optional<long long> rows;
-  if (source.extent.form == tree::Extent::Form::rows) {
-    rows = evaluate_count(source.extent.amount, shelf_.scope, 1, "the number of rows", diagnostics_);
-  } else if (source.extent.form == tree::Extent::Form::times) {
-    diagnostics_.add(Kind::bad_measure, source.extent.amount.span, "a cord has a length, or so many rows")
-        .try_this("for 20 cm")
-        .try_this("for 40 rows");
-  } else {
-    const auto& gauges = shelf_.pattern.gauges;
-    const auto length = rows_of_length(source.extent.amount, gauges.empty() ? nullptr : &gauges.front(), out);
-    if (length) rows = std::max(1LL, static_cast<long long>(std::llround(*length)));
-  }
-  if (!rows) return false;
-  return work_cord(*rows, out);
-}
-
-/// Each row is knitted, slid back, and begun again where it began: the yarn is drawn across the back. After
-/// the first row, which may meet other loops, every row is alike.
-bool PieceWorker::work_cord(long long rows, Step& out) {
-  const auto knit = shelf_.stitches.find("k");
-  if (!knit) return not_yet(out.span, "a cord without the stitch `k`");
-  Row row;
-  row.slides = true;
-  row.span = row.label = out.span;
-  Op op;
-  op.stitch = *knit;
-  op.count = needles_.width().base;
-  op.span = out.span;
-  row.ops = {op};
-  const YarnPlace begins = edge_where_begins(Side::right, form_ == Form::round);
-  State before = settled();
-  for (long long done = 0; done < rows;) {
-    Tally once;
-    Worked worked;
-    if (!work_row({{&row.ops, needles_.left.width()}}, {0}, row, "the cord", out.span, once, worked))
-      return false;
-    ends_.draw_to(in_hand_, begins);
-    ++done;
-    State after = settled();
-    const bool same = after == before;
-    before = std::move(after);
-    add(out.tally, once, same ? 1 + rows - done : 1);
-    const long long more = same ? rows - done : 0;
-    ++row_;
-    skip_rows(row_ - 1, more);
-    done += more;
-  }
   return true;
 }
 

@@ -30,6 +30,7 @@ class PieceWriter {
                                                          : "flat");
     // A piece in which nothing is knitted puts others together.
     if (piece_.widest == 0) out.heading = piece_.name;
+    if (piece_.copies > 1) out.heading += fmt::format(" (make {})", piece_.copies);
     capitalise(out.heading);
     steps(piece_.steps, out.lines, false);
     return out;
@@ -107,6 +108,16 @@ class PieceWriter {
         case Step::Kind::seam:
           at_edges(step, out);
           break;
+        case Step::Kind::markers:
+        case Step::Kind::buttonholes:
+        case Step::Kind::cord_bind_off:
+        case Step::Kind::divide: {
+          const bool none = step.kind == Step::Kind::markers;
+          std::vector<Instruction> lines = step_instructions(step, none ? "" : in_hand(step));
+          std::move(lines.begin(), lines.end(), std::back_inserter(out));
+          if (step.kind == Step::Kind::buttonholes || step.kind == Step::Kind::divide) cut_words(step, out);
+          break;
+        }
         case Step::Kind::shape: {
           const std::string with = in_hand(step);
           std::vector<Instruction> lines = shape_instructions(step, stitches_, pattern_.strands, !repeated);
@@ -128,7 +139,9 @@ class PieceWriter {
       out.push_back(
           {"", "Where a repeat is no longer whole, work its sts plain: knit on RS rows, purl on WS rows."});
     if (step.shaping && step.shaping->widen && !step.shaping->rates.empty())
-      out.push_back({"", "Work the new sts into the pattern, as it goes on at that edge."});
+      out.push_back({"", step.shaping->marker_count > 0
+                             ? "Work the new sts into the pattern, as it goes on from the sts beside them."
+                             : "Work the new sts into the pattern, as it goes on at that edge."});
   }
 
   void cast_on(const Step& step, std::vector<Instruction>& out) {

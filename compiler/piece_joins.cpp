@@ -78,6 +78,7 @@ std::set<std::string> held_for_others(const tree::Pattern& tree) {
           for (const tree::EdgeName& edge : portion.edges) note(edge.name, edge.piece);
       if (const auto* joined = std::get_if<tree::JoinName>(&step.what)) note(joined->name, joined->piece);
       if (const auto* both = std::get_if<tree::Unite>(&step.what)) {
+        for (const tree::EdgeName& edge : both->more) note(edge.name, edge.piece);
         note(both->first.name, both->first.piece);
         note(both->second.name, both->second.piece);
       }
@@ -170,6 +171,7 @@ std::optional<PieceWorker::Found> PieceWorker::find_edge(const tree::EdgeName& n
   bool own = false;
   const Piece* piece = piece_called(name, own);
   if (!piece) return {};
+  if (!own) out.copies = piece->copies;
   // Edges and pieces are looked through one by one.
   shelf_.effort.stitches +=
       static_cast<long long>((piece->edges.size() + shelf_.pattern.pieces.size()) / looked_at_in_a_stitch);
@@ -235,22 +237,43 @@ bool PieceWorker::unknown_edge(const tree::EdgeName& name, const Piece& piece, b
   return false;
 }
 
-/// Notes that the edge is used; false where it has been before.
-bool PieceWorker::use_up(const Found& found, const tree::EdgeName& name) {
+/// Notes that the edge is used; false where it has been before. A piece that is made several times has it as
+/// often, and so does one that uses it; `of_each`: all of them at once.
+bool PieceWorker::use_up(Found& found, const tree::EdgeName& name, bool of_each) {
+  found.taken = of_each ? found.copies : found.on_needle || !name.piece ? 1 : out_.copies;
   for (const std::string& key : found.keys) {
     const Span* before = nullptr;
-    for (const Piece& piece : shelf_.pattern.pieces)
-      if (const auto used = piece.uses.find(key); used != piece.uses.end()) before = &used->second;
-    if (const auto used = out_.uses.find(key); used != out_.uses.end()) before = &used->second;
-    if (before) {
+    long long used = 0;
+    const auto look = [&](const Piece& piece) {
+      for (auto each = piece.uses.lower_bound(key); each != piece.uses.end(); ++each) {
+        if (each->first != key && !each->first.starts_with(key + '#')) break;
+        before = &each->second;
+        ++used;
+      }
+    };
+    for (const Piece& piece : shelf_.pattern.pieces) look(piece);
+    look(out_);
+    found.used = std::max(found.used, used);
+    if (used + found.taken <= found.copies) continue;
+    if (!before) {
       diagnostics_
-          .add(Kind::edge_used, name.span, "this has been picked up or joined before, all of it or a part")
-          .label(*before, "here")
-          .try_this("give the part that is still free a name of its own: call the left edge collar");
+          .add(Kind::edge_used, name.span,
+               fmt::format("`{}` is made {} times, and this is there {}", out_.name, out_.copies,
+                           found.copies == 1 ? "once" : fmt::format("{} times", found.copies)))
+          .try_this("make a piece of its own for each edge");
       return false;
     }
+    diagnostics_
+        .add(Kind::edge_used, name.span, "this has been picked up or joined before, all of it or a part")
+        .label(*before, "here")
+        .try_this("give the part that is still free a name of its own: call the left edge collar");
+    return false;
   }
-  for (const std::string& key : found.keys) out_.uses.emplace(key, name.span);
+  for (const std::string& key : found.keys)
+    for (long long i = 0; i < found.taken; ++i) {
+      const long long number = found.used + i;
+      out_.uses.emplace(number == 0 ? key : fmt::format("{}#{}", key, number), name.span);
+    }
   return true;
 }
 
@@ -271,8 +294,14 @@ void PieceWorker::take_away(const Found& found, const tree::EdgeName& name) {
 std::string PieceWorker::edge_words(const tree::EdgeName& name, const Found& found) const {
   using Form = tree::EdgeName::Form;
   if (found.on_needle) return "the sts on the needle";
-  const std::string of =
-      name.piece && name.piece->text != out_.name ? " of the " + name.piece->text : std::string();
+  const char* which = found.copies == 1                ? "the"
+                      : found.taken == found.copies    ? "each"
+                      : found.used == 0                ? "one"
+                      : found.used + 1 == found.copies ? "the other"
+                                                       : "the next";
+  const std::string of = name.piece && name.piece->text != out_.name
+                             ? fmt::format(" of {} {}", which, name.piece->text)
+                             : std::string();
   switch (name.form) {
     case Form::left:
       return "the left edge" + of;
@@ -312,7 +341,7 @@ bool PieceWorker::do_take_up(const tree::JoinName& source, Step& out) {
   name.span = source.piece ? join(source.name.span, source.piece->span) : source.name.span;
   if (!on_needle_ && held_.count(source.name.text) > 0 && (!source.piece || source.piece->text == out_.name))
     return do_resume(tree::Resume{source.name}, out);
-  const auto found = find_edge(name);
+  auto found = find_edge(name);
   if (!found) return false;
   if (!found->held || found->on_needle) {
     diagnostics_
@@ -377,6 +406,9 @@ bool PieceWorker::do_unite(const tree::Unite& source, Step& out) {
     return false;
   }
   const bool live = source.how != How::seam;
+  // A sleeve that is made twice is sewn twice.
+  const bool both_of_one =
+      source.first.piece && source.second.piece && source.first.piece->text == source.second.piece->text;
   for (const auto& [found, name] : {std::pair{&*first, &source.first}, std::pair{&*second, &source.second}}) {
     if (found->held != live) {
       diagnostics_
@@ -387,10 +419,23 @@ bool PieceWorker::do_unite(const tree::Unite& source, Step& out) {
           .try_this(live ? "or hold the stitches in place of binding them off" : "or bind them off first");
       return false;
     }
-    if (!use_up(*found, *name)) return false;
+    if (!use_up(*found, *name, both_of_one)) return false;
   }
   AtEdges at;
+  if (both_of_one) at.each = first->copies;
   at.words = {edge_words(source.first, *first), edge_words(source.second, *second)};
+  for (const tree::EdgeName& name : source.more) {
+    auto more = find_edge(name);
+    if (!more || !use_up(*more, name)) return false;
+    if (more->held) {
+      diagnostics_
+          .add(Kind::cannot_join, name.span, "these are stitches that wait, and only edges are sewn together")
+          .try_this("bind them off first");
+      return false;
+    }
+    at.words[1] += " and " + edge_words(name, *more);
+    second->stretches.insert(second->stretches.end(), more->stretches.begin(), more->stretches.end());
+  }
   out.at_edges = std::move(at);
   if (!live) return unite_edges(source, *first, *second, out);
   const long long here = first->count(), there = second->count();

@@ -248,6 +248,12 @@ bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work&
 
 std::optional<long long> PieceWorker::extent_rows(const tree::Work& source, Step& out) {
   using Extent = tree::Extent::Form;
+  // Half of the rows of a length is a whole number at one gauge and none at the next: the nearest will do.
+  Diagnostics quiet;
+  if (source.extent.form == Extent::rows && source.extent.amount.form == tree::Expression::Form::binary)
+    if (const auto rows = evaluate(source.extent.amount, shelf_.scope, quiet);
+        rows && rows->dimension == Dimension::count && rows->value >= 0.5 && rows->value < 1e9)
+      return std::llround(rows->value);
   if (source.extent.form == Extent::rows)
     return evaluate_count(source.extent.amount, shelf_.scope, 1, "the number of rows", diagnostics_);
   if (source.extent.form == Extent::times) {

@@ -107,8 +107,8 @@ bool PieceWorker::all_plain(const Needle& loops, Span span) {
       if (types_.type_of(loop) == LoopType::plain) continue;
       diagnostics_
           .add(Kind::cannot_pick_up, span,
-               "some of the stitches that wait are no plain ones, and would not be knitted as they are")
-          .try_this("work them into plain stitches before they are held");
+               "some of the stitches here are no plain ones, and would not be knitted as they are")
+          .try_this("work them into plain stitches in the row before");
       return false;
     }
   return true;

@@ -1,9 +1,10 @@
-// Narrowing, widening, spreading, and working even: the fabrics go on as they stand while stitches are lost
-// or gained.
+// Narrowing, widening and spreading: the fabrics go on as they stand while stitches are lost or gained, at
+// the edges, beside markers, or at points all over the row.
 //
 // One stitch at an edge is lost or gained inside an edge stitch, so that the edge stays whole for seaming or
-// picking up (k1, ssk ... k2tog, k1; common practice). Several at once are bound off or cast on where a row
-// begins. At points the stitches between are worked plain.
+// picking up (k1, ssk ... k2tog, k1; common practice); beside a marker a stitch stays in the same way.
+// Several at once are bound off or cast on where a row begins. At points the stitches between are worked
+// plain.
 
 #include <fmt/format.h>
 
@@ -19,6 +20,19 @@ namespace {
 
 /// Points in one row: more are no shaping.
 constexpr long long most_points = 10'000;
+/// Of a goal that is a length: a share by which the needle may be past it already (assumed).
+constexpr double most_past = 0.05;
+
+/// A goal that is a length is met as nearly as can be: where its shapings are a few too many for the rows, as
+/// another gauge may make them, those that have room.
+long long with_room(const tree::Shape& source, const Scope& scope, long long times, long long room) {
+  if (!source.to || times <= room) return times;
+  Diagnostics quiet;
+  const auto goal = evaluate(*source.to, scope, quiet);
+  // Both the goal and the count on the needle are rounded, and so are the rows.
+  const bool few = times - room <= 2 + static_cast<long long>(most_past * static_cast<double>(times));
+  return goal && goal->dimension == Dimension::length && few ? room : times;
+}
 
 }  // namespace
 
@@ -29,12 +43,11 @@ bool PieceWorker::cannot_shape(Span span, std::string message) {
 
 /// Columns leave the needle where the next row begins, or where it ends.
 void PieceWorker::lose_columns(long long count, bool from_end) {
-  if (!standing_) return;
   const bool at_right = (side_ == Side::right || form_ == Form::round) != from_end;
-  if (at_right)
-    standing_->low += count;
-  else
-    standing_->high -= count;
+  if (at_right) move_markers(count);
+  if (!standing_) return;
+  const long long width = standing_->width();
+  at_right ? standing_->erase(0, count) : standing_->erase(width - count, width);
 }
 
 Op PieceWorker::made(std::string_view stitch, long long count, Span span) const {
@@ -63,7 +76,8 @@ std::optional<long long> PieceWorker::shape_times(const tree::Shape& source, lon
     const double wanted = goal->value * gauge->stitches_per_cm;
     if (wanted > 1e9) return cannot_shape(source.to->span, "this is wider than any knitting"), std::nullopt;
     const double off = (wanted - static_cast<double>(there)) * static_cast<double>(sign);
-    if (off < -static_cast<double>(per) / 2) {
+    // What is a little past the goal already, as a multiple may make it at another gauge, stays so.
+    if (off < -std::max(static_cast<double>(per) / 2, most_past * wanted)) {
       cannot_shape(source.to->span,
                    fmt::format("the needle holds {}, and this width is {:.0f} st: {}",
                                count_of(there, "stitch", "stitches"), wanted, widen ? "narrower" : "wider"));
@@ -106,7 +120,9 @@ std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& 
     if (*amount > 1)
       return cannot_shape(source.amount.span, "at points, it is one stitch at each of them"), std::nullopt;
   }
-  plan.in_steps = *amount > 1;
+  const bool at_markers = source.marker.has_value();
+  if (at_markers && !plan_markers(source, plan)) return {};
+  plan.in_steps = plan.amount > 1;
   if (plan.in_steps && form_ == Form::round) {
     cannot_shape(source.amount.span, "in the round no row begins at an edge, so it is one stitch at a time");
     diagnostics_.last().try_this(fmt::format("{} 1 each side", source.widen ? "widen" : "narrow"));
@@ -114,6 +130,8 @@ std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& 
   }
   const long long per = source.where == Where::points      ? plan.points
                         : source.where == Where::each_side ? 2 * *amount
+                        : source.where == Where::markers   ? 2 * plan.marker_count
+                        : at_markers                       ? plan.marker_count
                                                            : *amount;
   std::optional<long long> every, times, over;
   if (source.every) {
@@ -162,6 +180,7 @@ std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& 
   }
   const long long least = plan.in_steps ? 2 : 1;
   if (!times) times = over && every ? *over / *every : 1;
+  if (over && !every) times = with_room(source, shelf_.scope, *times, *over / least);
   if (over && !every) {
     if (*times > 0) {
       const auto rates = rates_over(*over, *times, form_ == Form::flat);
@@ -226,28 +245,19 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
     standing_.reset();
     sections = even_sections(needles_.width().base, plan.points);
   } else {
-    auto found = find_cuts(*standing_, out_.fabrics, shelf_.stitches);
-    if (const auto* why = std::get_if<std::string>(&found)) {
-      cannot_shape(out.span, *why + ", so it cannot go on while stitches are lost or gained at its edges");
-      diagnostics_.last().try_this("write the shaping rows out: rows { 1: ... }");
-      return false;
-    }
-    cuts = std::move(std::get<std::vector<bool>>(found));
+    auto found = cuts_here(out.span, "cannot go on while stitches are lost or gained at its edges",
+                           "write the shaping rows out: rows { 1: ... }");
+    if (!found) return false;
+    cuts = std::move(*found);
   }
   std::size_t rate = 0;
   long long in_space = 0, done_at_rate = 0;
   for (long long i = 0; i < rows; ++i) {
     const bool shaping = rate < plan.rates.size();
-    Edges edges;
-    if (shaping && in_space == plan.lead) {
-      edges.right = plan.where == Where::start || (plan.where == Where::each_side && !plan.in_steps);
-      edges.left = plan.where == Where::end || (plan.where == Where::each_side && !plan.in_steps);
-    }
-    if (shaping && plan.in_steps && plan.where == Where::each_side && in_space < 2)
-      (side_ == Side::right ? edges.right : edges.left) = true;
     const bool now = shaping && in_space == plan.lead;
+    const bool in_steps = shaping && plan.in_steps && plan.where == Where::each_side && in_space < 2;
     if (plan.where == Where::points ? !shape_points_row(plan, now, sections, out)
-                                    : !shape_sides_row(plan, edges, cuts, out))
+                                    : !shape_row_at(plan, points_now(plan, now, in_steps), cuts, out))
       return false;
     if (!shaping || ++in_space < plan.rates[rate].every) continue;
     in_space = 0;
@@ -256,74 +266,119 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
   return true;
 }
 
-bool PieceWorker::standing_row_here(const std::vector<bool>& cuts, long long low, long long high, Row& row) {
-  if (low >= high) return true;
-  auto made =
-      standing_row(*standing_, out_.fabrics, form_, side_, cuts, low, high, shelf_.stitches, row.strand);
-  if (const auto* why = std::get_if<std::string>(&made)) return cannot_shape(row.span, *why);
-  std::vector<Op>& ops = std::get<std::vector<Op>>(made);
-  shelf_.effort.stitches += static_cast<long long>(ops.size());
-  row.ops.insert(row.ops.end(), std::make_move_iterator(ops.begin()), std::make_move_iterator(ops.end()));
-  return true;
+/// Where this row is shaped, from the right, and where the markers hang. `in_steps`: at each side, where the
+/// row begins.
+std::vector<PieceWorker::Point> PieceWorker::points_now(const Shaping& plan, bool now, bool in_steps) const {
+  using Where = Shaping::Where;
+  std::vector<Point> out;
+  const long long width = standing_->width();
+  const Point right{0, false, true}, left{width, true, false};
+  if (in_steps) return {side_ == Side::right ? right : left};
+  const bool sides = plan.where == Where::each_side && !plan.in_steps;
+  if (now && (sides || plan.where == Where::start)) out.push_back(right);
+  for (const Marker& marker : markers_) {
+    if (plan.marker_count == 0 || marker.name != plan.marker) continue;
+    const bool before = now && plan.where != Where::after_markers,
+               after = now && plan.where != Where::before_markers;
+    if (marker.from_right < width)
+      out.push_back({marker.from_right, before, after});
+    else if (before)
+      out.push_back(left);
+    if (marker.from_right == width && after) out.insert(out.begin(), right);
+  }
+  if (now && (sides || plan.where == Where::end)) out.push_back(left);
+  return out;
 }
 
-bool PieceWorker::work_made_row(Row row, const std::string& name, bool keep, Step& out) {
-  row.number = static_cast<long long>(out.rows.size()) + 1;
-  if (!work_written_row(row, name, true, true, out)) return false;
-  if (out.worked.size() < most_rows_kept) out.worked.push_back(out.rows.back());
-  if (!keep) out.rows.pop_back();
-  return true;
-}
-
-/// One row of the fabrics, with stitches lost or gained at its edges.
-bool PieceWorker::shape_sides_row(const Shaping& plan, Edges edges, const std::vector<bool>& cuts,
-                                  Step& out) {
+/// One row of the fabrics, with stitches lost or gained at these places.
+bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& points,
+                               const std::vector<bool>& cuts, Step& out) {
   const bool wrong = form_ == Form::flat && side_ == Side::wrong;
-  const bool first = wrong ? edges.left : edges.right, last = wrong ? edges.right : edges.left;
-  const long long width = standing_->high - standing_->low, both = edges.right && edges.left ? 2 : 1;
   Row row;
   row.side = side_;
   row.span = row.label = out.span;
-  long long low = standing_->low, high = standing_->high;
-  const auto eat = [&](bool at_right, long long count) {
-    (at_right ? low : high) += at_right ? count : -count;
-  };
-  const std::string_view plain = wrong ? "p" : "k";
-  // The edge stitch stays where there is room for it.
-  const bool any = edges.right || edges.left;
-  const long long edge = plan.in_steps || width < (plan.widen ? 1 : 3) * both ? 0 : 1;
-  const long long uses = plan.in_steps ? (plan.widen ? 0 : plan.amount) : edge + (plan.widen ? 0 : 2);
-  if (any && (width < uses * both || (!plan.widen && width <= plan.amount * both)))
-    return cannot_shape(out.span, fmt::format("{} are left, too few to lose {} more",
-                                              count_of(width, "stitch", "stitches"), plan.amount * both));
-  if (first) {
-    if (plan.in_steps) {
-      row.ops.push_back(made(plan.widen ? "co" : "bo", plan.amount, out.span));
-    } else {
-      if (edge > 0) row.ops.push_back(made(plain, 1, out.span));
-      row.ops.push_back(made(plan.widen ? (wrong ? "m1rp" : "m1l") : wrong ? "p2tog" : "ssk", 1, out.span));
-    }
-    eat(!wrong, uses);
+  std::vector<Point> all{{0, false, false}};
+  for (const Point& each : points) {
+    if (each.at == 0)
+      all.front() = each;
+    else
+      all.push_back(each);
   }
-  if (last) eat(wrong, uses);
-  if (!standing_row_here(cuts, low, high, row)) return false;
-  if (last) {
-    if (plan.in_steps) {
-      row.ops.push_back(made(plan.widen ? "co" : "bo", plan.amount, out.span));
-    } else {
-      row.ops.push_back(made(plan.widen ? (wrong ? "m1lp" : "m1r") : wrong ? "ssp" : "k2tog", 1, out.span));
-      if (edge > 0) row.ops.push_back(made(plain, 1, out.span));
-    }
+  if (all.back().at < standing_->width() || all.size() == 1)
+    all.push_back({standing_->width(), false, false});
+  for (std::size_t i = 1; i < all.size(); ++i) {
+    const std::size_t to = wrong ? all.size() - i : i;
+    if (!shape_stretch(plan, all[to - 1], all[to], cuts, row, out.shaping->bare)) return false;
+    if (i + 1 == all.size()) break;
+    Op marker;
+    marker.form = Op::Form::marker;
+    marker.span = out.span;
+    row.ops.push_back(std::move(marker));
   }
+  const bool any =
+      std::any_of(points.begin(), points.end(), [](const Point& p) { return p.before || p.after; });
   const bool kept = any && std::none_of(out.rows.begin(), out.rows.end(),
                                         [&](const CheckedRow& each) { return each.row.side == side_; });
   const std::string name = any ? "the shaping row" : "the row between";
   if (!work_made_row(std::move(row), name, kept, out)) return false;
-  const long long change = plan.widen ? -plan.amount : plan.amount;
-  if (edges.right) standing_->low += change;
-  if (edges.left) standing_->high -= change;
+  if (any) shape_columns(plan, points);
   ++standing_->row;
   return true;
+}
+
+/// The stitches between two places, in the order in which they are worked.
+bool PieceWorker::shape_stretch(const Shaping& plan, const Point& from, const Point& to,
+                                const std::vector<bool>& cuts, Row& row, bool& bare) {
+  const bool wrong = form_ == Form::flat && side_ == Side::wrong;
+  const bool right = from.after, left = to.before;
+  const bool first = wrong ? left : right, last = wrong ? right : left;
+  const long long width = to.at - from.at, both = right && left ? 2 : 1;
+  const std::string_view plain = wrong ? "p" : "k";
+  // The edge stitch stays where there is room for it.
+  const long long edge = plan.in_steps || width < (plan.widen ? 1 : 3) * both ? 0 : 1;
+  const long long uses = plan.in_steps ? (plan.widen ? 0 : plan.amount) : edge + (plan.widen ? 0 : 2);
+  bare |= edge == 0 && !plan.in_steps && (right || left);
+  if ((right || left) && (width < uses * both || (!plan.widen && width <= plan.amount * both)))
+    return cannot_shape(
+        row.span,
+        fmt::format("{} left{}, too few to lose {} more", count_of(width, "stitch is", "stitches are"),
+                    plan.marker_count > 0 ? " beside a marker" : "", plan.amount * both));
+  const auto stitch = [&](std::string_view on_right, std::string_view on_wrong, long long count) {
+    row.ops.push_back(made(wrong ? on_wrong : on_right, count, row.span));
+  };
+  const std::string_view in_step = plan.widen ? "co" : "bo";
+  if (first && plan.in_steps) stitch(in_step, in_step, plan.amount);
+  if (first && !plan.in_steps) {
+    if (edge > 0) stitch(plain, plain, 1);
+    plan.widen ? stitch("m1l", "m1rp", 1) : stitch("ssk", "p2tog", 1);
+  }
+  if (!standing_stretch(cuts, from.at + (right ? uses : 0), to.at - (left ? uses : 0), row)) return false;
+  if (last && plan.in_steps) stitch(in_step, in_step, plan.amount);
+  if (last && !plan.in_steps) {
+    plan.widen ? stitch("m1r", "m1lp", 1) : stitch("k2tog", "ssp", 1);
+    if (edge > 0) stitch(plain, plain, 1);
+  }
+  return true;
+}
+
+/// What the row has done to the columns and to the markers.
+void PieceWorker::shape_columns(const Shaping& plan, const std::vector<Point>& points) {
+  shelf_.effort.stitches += static_cast<long long>(points.size() * (markers_.size() + points.size()) / 16);
+  for (Marker& marker : markers_) {
+    long long lost = 0;
+    for (const Point& each : points)
+      lost += plan.amount * ((each.before && each.at <= marker.from_right ? 1 : 0) +
+                             (each.after && each.at < marker.from_right ? 1 : 0));
+    marker.from_right += plan.widen ? lost : -lost;
+  }
+  // From the left, so that those that are still to come stay where they are.
+  for (auto each = points.rbegin(); each != points.rend(); ++each) {
+    const long long before = each->before ? plan.amount : 0, after = each->after ? plan.amount : 0;
+    if (plan.widen)
+      standing_->insert(each->at, before, after);
+    else
+      standing_->erase(each->at - before, each->at + after);
+  }
 }
 
 /// A plain row, with a stitch lost or gained at the end of each section.
@@ -413,67 +468,6 @@ bool PieceWorker::do_spread(const tree::Spread& source, Step& out) {
   if (after > 0) row.ops.push_back(made(plain, after, out.span));
   standing_.reset();
   return work_made_row(std::move(row), "the spread row", true, out);
-}
-
-bool PieceWorker::do_even(const tree::Work& source, Step& out) {
-  out.kind = Step::Kind::even;
-  if (!take_in_hand(source.strand)) return false;
-  if (!standing_) {
-    cannot_shape(source.layout_span, "no fabric is being worked here that could go on");
-    diagnostics_.last().try_this("name the fabric: work garter for 2 rows");
-    return false;
-  }
-  out.parts = standing_->parts;
-  const auto rows = extent_rows(source, out);
-  return rows && work_standing(or_instead(out.span, *rows), out.span, out);
-}
-
-bool PieceWorker::work_standing(long long rows, Span span, Step& out) {
-  if (standing_->low == 0 && standing_->high == standing_->laid_out()) {
-    Standing after = *standing_;
-    after.row += rows;
-    if (!work_layout(standing_->parts, standing_->row, rows, span, out.tally)) return false;
-    if (needles_.width() == Linear(after.high))
-      standing_ = std::move(after);
-    else
-      standing_.reset();
-    return true;
-  }
-  auto found = find_cuts(*standing_, out_.fabrics, shelf_.stitches);
-  if (const auto* why = std::get_if<std::string>(&found)) {
-    cannot_shape(span, *why + ", so it cannot go on where it was left off");
-    diagnostics_.last().try_this("name the fabric, which begins it anew");
-    return false;
-  }
-  const auto& cuts = std::get<std::vector<bool>>(found);
-  long long cycle = form_ == Form::flat ? 2 : 1;
-  for (const Step::Part& part : standing_->parts)
-    cycle = std::min(std::lcm(cycle, out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows()),
-                     largest_work);
-  standing_->row %= cycle;
-  State before = settled();
-  for (long long done = 0; done < rows;) {
-    const long long rows_before = row_, stretch = std::min(cycle, rows - done);
-    Step once;
-    for (long long i = 0; i < stretch; ++i) {
-      Row row;
-      row.side = side_;
-      row.span = row.label = span;
-      if (!standing_row_here(cuts, standing_->low, standing_->high, row)) return false;
-      if (!work_made_row(std::move(row), "the next row", false, once)) return false;
-      ++standing_->row;
-    }
-    done += stretch;
-    standing_->row %= cycle;
-    State after = settled();
-    const bool same = stretch == cycle && after == before;
-    before = std::move(after);
-    const long long more = same ? (rows - done) / cycle : 0;
-    add(out.tally, once.tally, 1 + more);
-    done += more * cycle;
-    skip_rows(rows_before, more * cycle);
-  }
-  return true;
 }
 
 }  // namespace wale

@@ -16,6 +16,7 @@ PieceWorker::PieceWorker(const tree::Piece& piece, const Shelf& shelf, Diagnosti
   out_.name = piece.name.text;
   out_.span = piece.name.span;
   out_.form = form_ = piece.form == tree::Form::round ? Form::round : Form::flat;
+  if (piece.copies) out_.copies = std::max(1LL, piece.copies->value);
   if (!shelf.strands.empty() && shelf.declares_strands) in_hand_ = 0;
 }
 
@@ -120,6 +121,12 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
           return do_unite(what, made);
         else if constexpr (std::is_same_v<What, tree::Spread>)
           return do_spread(what, made);
+        else if constexpr (std::is_same_v<What, tree::PlaceMarkers>)
+          return do_place_markers(what, made);
+        else if constexpr (std::is_same_v<What, tree::Buttonholes>)
+          return do_buttonholes(what, made);
+        else if constexpr (std::is_same_v<What, tree::Divide>)
+          return do_divide(what, made);
         else
           return do_shape(what, made);
       },
@@ -134,9 +141,18 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   resolve(made.tally, in_hand_);
   out_.widest = std::max({out_.widest, made.before, made.after});
   if (good) record_edges(source, made, columns), record_course(source, made);
+  settle_markers(made);
   if (made.row_count > 0) picked_up_ = false;
-  if (good) out.push_back(std::move(made));
-  return good;
+  if (!good) return false;
+  // What is set aside and taken up again at once never leaves the needle.
+  if (made.kind == Step::Kind::resume && !out.empty() && out.back().kind == Step::Kind::hold &&
+      out.back().holder == made.holder && out.back().after == 0 && !made.joins) {
+    out.pop_back();
+    return true;
+  }
+  const auto* parts = std::get_if<tree::Divide>(&source.what);
+  out.push_back(std::move(made));
+  return !parts || set_parts_aside(*parts, source.head, out);
 }
 
 bool PieceWorker::take_in_hand(const std::optional<tree::Name>& name) {
@@ -161,7 +177,7 @@ PieceWorker::State PieceWorker::settled() {
   for (const auto& [name, held] : held_) looked_at += held.loops.written_out();
   shelf_.effort.stitches += looked_at / Effort::loops_in_a_stitch;
   needles_.normalise();
-  return {needles_, ends_, side_, form_, in_hand_, held_, standing_, edges_, out_.uses.size()};
+  return {needles_, ends_, side_, form_, in_hand_, held_, standing_, edges_, markers_, out_.uses.size()};
 }
 
 bool PieceWorker::not_in_use(Span span) {
@@ -207,6 +223,7 @@ bool PieceWorker::do_cast_on(const tree::CastOn& source, Step& out) {
   on_needle_ = true;
   standing_.reset();
   edges_ = {{true, ""}, {true, ""}};
+  markers_.clear();
   picked_up_ = false;
   return true;
 }

@@ -52,9 +52,10 @@ class PieceWorker {
     Span span;
     std::optional<Standing> standing;
     EdgesNow edges;
+    std::vector<Marker> markers;
     bool operator==(const Held& other) const {
       return loops == other.loops && side == other.side && form == other.form && standing == other.standing &&
-             edges == other.edges;
+             edges == other.edges && markers == other.markers;
     }
   };
 
@@ -68,6 +69,7 @@ class PieceWorker {
     std::map<std::string, Held> held;
     std::optional<Standing> standing;
     EdgesNow edges;
+    std::vector<Marker> markers;
     std::size_t uses = 0;  ///< edges picked up or joined so far
     bool operator==(const State&) const = default;
   };
@@ -96,7 +98,11 @@ class PieceWorker {
   bool goes_on(const tree::Work& source) const;
   bool do_even(const tree::Work& source, Step& out);
   bool work_cord(long long rows, Step& out);
+  bool do_cord_bind_off(const tree::BindOff& source, Step& out);
   bool bind_off_some(long long count, Span span, Step& out);
+  bool do_divide(const tree::Divide& source, Step& out);
+  void shape_columns_parted(long long from, long long bound);
+  bool set_parts_aside(const tree::Divide& source, Span head, std::vector<Step>& out);
   bool at_an_edge(Span span, std::string_view what);
   bool not_in_use(Span span);
   bool not_yet(Span span, std::string_view what);
@@ -129,6 +135,9 @@ class PieceWorker {
     std::vector<std::string> keys;     ///< of what is used
     const HeldStitches* elsewhere = nullptr;
     bool on_needle = false, held = false;
+    long long copies = 1;  ///< of the piece that it is of; 1 of this piece itself
+    long long used = 0;    ///< of them, before
+    long long taken = 1;   ///< of them, here
     long long count() const;
     double length() const;
     bool measured() const;
@@ -137,7 +146,7 @@ class PieceWorker {
   std::optional<Found> find_edge(const tree::EdgeName& name);
   bool find_held(const tree::EdgeName& name, const Piece& piece, bool own, Found& out);
   bool unknown_edge(const tree::EdgeName& name, const Piece& piece, bool own);
-  bool use_up(const Found& found, const tree::EdgeName& name);
+  bool use_up(Found& found, const tree::EdgeName& name, bool of_each = false);
   void take_away(const Found& found, const tree::EdgeName& name);
   std::string edge_words(const tree::EdgeName& name, const Found& found) const;
   const Gauge* gauge_of_next_work(Span after) const;
@@ -162,18 +171,54 @@ class PieceWorker {
   bool do_unite(const tree::Unite& source, Step& out);
   bool unite_edges(const tree::Unite& source, const Found& first, const Found& second, Step& out);
 
+  // Markers: piece_markers.cpp.
+  bool do_place_markers(const tree::PlaceMarkers& source, Step& out);
+  bool plan_markers(const tree::Shape& source, Shaping& plan);
+  void move_markers(long long lost_at_right);
+  void drop_markers_outside(Span why);
+  void forget_markers(Span why);
+  void settle_markers(const Step& made);
+
+  // Buttonholes: piece_buttonholes.cpp.
+  bool cannot_make(Span span, std::string message);
+  bool do_buttonholes(const tree::Buttonholes& source, Step& out);
+  const Gauge* gauge_of_standing() const;
+  std::optional<long long> stitches_or_length(const tree::Expression& source, std::string_view what);
+  std::optional<long long> hole_rows(const tree::Buttonholes::Distance& source, Step& out);
+  std::optional<long long> hole_ends(const tree::Buttonholes& source);
+  bool place_across_band(const tree::Buttonholes& source, Buttonholes& plan);
+  bool plan_along(const tree::Buttonholes& source, Step& out, Buttonholes& plan);
+  bool plan_across(const tree::Buttonholes& source, Buttonholes& plan);
+  bool work_buttonholes(const Buttonholes& plan, Step& out);
+  bool work_holes(const Buttonholes& plan, const std::vector<long long>& starts,
+                  const std::vector<bool>& cuts, Step& out);
+  bool work_holes_row(const Buttonholes& plan, const std::vector<long long>& starts, bool cast_on,
+                      const std::vector<bool>& cuts, Step& out);
+
   // Shaping: piece_shape.cpp.
-  struct Edges {
-    bool right = false, left = false;  ///< shaped in this row
+  /// A place in a row, so many stitches from the right edge, at which stitches are lost or gained: where a
+  /// right-side row comes to it, behind it, or both. At the edges it is one of the two.
+  struct Point {
+    long long at = 0;
+    bool before = false, after = false;
   };
   bool cannot_shape(Span span, std::string message);
   std::optional<Shaping> plan_shape(const tree::Shape& source, Step& out, long long& rows);
   std::optional<long long> shape_times(const tree::Shape& source, long long per, bool widen);
   bool shape_rows(const Shaping& plan, long long rows, Step& out);
-  bool shape_sides_row(const Shaping& plan, Edges edges, const std::vector<bool>& cuts, Step& out);
+  std::vector<Point> points_now(const Shaping& plan, bool now, bool in_steps) const;
+  bool shape_row_at(const Shaping& plan, const std::vector<Point>& points, const std::vector<bool>& cuts,
+                    Step& out);
+  bool shape_stretch(const Shaping& plan, const Point& from, const Point& to, const std::vector<bool>& cuts,
+                     Row& row, bool& bare);
+  void shape_columns(const Shaping& plan, const std::vector<Point>& points);
   bool shape_points_row(const Shaping& plan, bool shaped, std::vector<long long>& sections, Step& out);
+
+  // Fabrics as they stand: piece_standing.cpp.
+  std::optional<std::vector<bool>> cuts_here(Span span, std::string_view consequence, std::string_view help);
   bool work_standing(long long rows, Span span, Step& out);
   bool standing_row_here(const std::vector<bool>& cuts, long long low, long long high, Row& row);
+  bool standing_stretch(const std::vector<bool>& cuts, long long from, long long to, Row& row);
   bool work_made_row(Row row, const std::string& name, bool keep, Step& out);
   Op made(std::string_view stitch, long long count, Span span) const;
   void lose_columns(long long count, bool from_end);
@@ -222,7 +267,9 @@ class PieceWorker {
   std::size_t own_course_from_ = 0;  ///< moves before it belong to what was done before a repeat
   double wales_ = 1;                 ///< to a loop of those on the needle
   std::size_t course_size_ = 0;      ///< moves put down for repeats
-  bool picked_up_ = false;           ///< the rows begin on stitches picked up in a right-side row
+  std::vector<Marker> markers_;      ///< from the right
+  std::map<std::string, Span> lost_markers_;  ///< the step that left them behind
+  bool picked_up_ = false;                    ///< the rows begin on stitches picked up in a right-side row
 };
 
 inline bool is_strand_name(std::string_view name) {

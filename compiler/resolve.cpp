@@ -138,7 +138,9 @@ std::vector<Resolver::Pass> Resolver::passes(const Book& book, long long number,
 /// Follows `as` to the row that has stitches.
 const std::vector<tree::RowItem>* Resolver::items_of(const Book& book, const Pass& pass, long long number,
                                                      Side side) {
+  constexpr int most_told = 6;
   const tree::Row* row = pass.row;
+  std::string chain;
   for (int hops = 0; row->as_row; ++hops) {
     const tree::Row* next = nullptr;
     const long long wanted = row->as_row->value;
@@ -148,11 +150,16 @@ const std::vector<tree::RowItem>* Resolver::items_of(const Book& book, const Pas
     if (!next)
       for (const tree::Row* each : book.defaults)
         if (applies(each->label, side) && strand_name(each->label) == strand_name(row->label)) next = each;
-    if (!next || next == row || hops > 64) {
-      diagnostics_.add(
-          Kind::row_missing, row->as_row->span,
-          fmt::format("row {} of {} is to be as row {}, {}", number, book.what, row->as_row->value,
-                      next ? "and so in a circle" : "which has no stitches of its own"));
+    if (hops < most_told) chain += fmt::format("{}row {}", chain.empty() ? "" : ", that as ", wanted);
+    const bool circle = next && (next == pass.row || next == row || hops > 64);
+    if (!next || circle) {
+      const std::string to = next == row && hops == 0 ? "itself" : chain;
+      Diagnostic& added = diagnostics_.add(
+          Kind::row_missing, circle ? pass.row->as_row->span : row->as_row->span,
+          circle ? fmt::format("row {} of {} is to be as {}, and so in a circle", number, book.what, to)
+                 : fmt::format("row {} of {} is to be as row {}, which has no stitches of its own", number,
+                               book.what, wanted));
+      if (circle) added.try_this("give one of them its stitches");
       return nullptr;
     }
     row = next;

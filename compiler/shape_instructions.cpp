@@ -13,16 +13,6 @@ namespace wale {
 
 namespace {
 
-std::string ordinal(long long number) {
-  const long long last = number % 10, two = number % 100;
-  const char* end = two >= 11 && two <= 13 ? "th"
-                    : last == 1            ? "st"
-                    : last == 2            ? "nd"
-                    : last == 3            ? "rd"
-                                           : "th";
-  return fmt::format("{}{}", number, end);
-}
-
 class ShapeWriter {
  public:
   ShapeWriter(const Step& step, const Stitches& stitches, const std::vector<Strand>& strands, bool counts)
@@ -56,22 +46,7 @@ class ShapeWriter {
     return out;
   }
 
-  /// ", then rep it on every following 6th row 4 times and on every other row twice".
-  std::string following(std::string_view again) const {
-    std::string out;
-    for (std::size_t i = 0; i < plan_.rates.size(); ++i) {
-      const Rate& rate = plan_.rates[i];
-      const long long spaces = rate.times - (i + 1 == plan_.rates.size() ? 1 : 0);
-      if (spaces == 0) continue;
-      const std::string which = rate.every == 1 ? "every following " + row()
-                                : rate.every == 2
-                                    ? "every other " + row()
-                                    : fmt::format("every following {} {}", ordinal(rate.every), row());
-      out += fmt::format("{} on {} {}", out.empty() ? fmt::format(", then {}", again) : " and", which,
-                         times_words(spaces));
-    }
-    return out;
-  }
+  std::string following(std::string_view again) const { return rate_words(plan_.rates, row(), again, true); }
 
   /// ": 50 sts."
   std::string count() const { return counts_ ? fmt::format(": {}.", sts(step_.after)) : "."; }
@@ -93,6 +68,13 @@ class ShapeWriter {
                           plan_.widen ? "more" : "fewer", change(), row(),
                           round() ? "knitted" : "knitted on the RS and purled on the WS"));
     const long long places = plan_.where == Shaping::Where::each_side ? 2 : 1;
+    if (plan_.marker_count > 0) {
+      if (plan_.bare)
+        say("", fmt::format(
+                    "Where there is no room for it beside a marker, leave out the {}.",
+                    plan_.widen ? "st between the marker and the inc" : "st between the marker and the dec"));
+      return;
+    }
     if (!plan_.widen && plan_.where != Shaping::Where::points && step_.after + places < 3 * places)
       say("", fmt::format("With fewer than {} sts left, work the decs without the edge sts.", 3 * places));
   }
@@ -110,6 +92,10 @@ class ShapeWriter {
       const auto lines = row_instructions({checked}, step_.form, stitches_, strands_, counts_, false);
       return say(std::move(lead), lines.front().text);
     }
+    if (plan_.marker_count > 0)
+      return say(std::move(lead), marker_shaping_words(step_, checked, [&](const std::string& stitch) {
+                   return name(stitch);
+                 }));
     const bool wrong = checked.row.side == Side::wrong;
     const bool right = plan_.where != Shaping::Where::end, left = plan_.where != Shaping::Where::start;
     const bool first = wrong ? left : right, last = wrong ? right : left;

@@ -265,6 +265,78 @@ long long Standing::laid_out() const {
   return out;
 }
 
+bool Standing::whole() const {
+  return low == 0 && high == laid_out() &&
+         std::all_of(seams.begin(), seams.end(), [](const Seam& s) { return s.ends == s.begins; });
+}
+
+std::vector<Standing::Section> Standing::sections() const {
+  std::vector<Section> out;
+  long long begins = low;
+  for (const Seam& seam : seams) {
+    out.push_back({begins, seam.ends});
+    begins = seam.begins;
+  }
+  out.push_back({begins, high});
+  return out;
+}
+
+void Standing::set_sections(const std::vector<Section>& sections) {
+  std::vector<Section> kept;
+  for (const Section& each : sections) {
+    if (each.width() <= 0) continue;
+    // What follows on is no seam.
+    if (!kept.empty() && kept.back().high == each.low)
+      kept.back().high = each.high;
+    else
+      kept.push_back(each);
+  }
+  if (kept.empty()) kept.push_back({low, low});
+  low = kept.front().low;
+  high = kept.back().high;
+  seams.clear();
+  for (std::size_t i = 1; i < kept.size(); ++i) seams.push_back({kept[i - 1].high, kept[i].low});
+}
+
+long long Standing::width() const {
+  long long out = high - low;
+  for (const Seam& seam : seams) out -= seam.begins - seam.ends;
+  return out;
+}
+
+void Standing::erase(long long from, long long to) {
+  std::vector<Section> left;
+  long long begins = 0;
+  for (const Section& each : sections()) {
+    const long long ends = begins + each.width();
+    left.push_back({each.low, each.low + std::clamp(from, begins, ends) - begins});
+    left.push_back({each.low + std::clamp(to, begins, ends) - begins, each.high});
+    begins = ends;
+  }
+  set_sections(left);
+}
+
+void Standing::insert(long long at, long long before, long long after) {
+  std::vector<Section> out;
+  std::size_t to_the_right = 0;  // sections that end where the stitches come
+  long long begins = 0;
+  for (const Section& each : sections()) {
+    const long long ends = begins + each.width();
+    if (begins < at && at < ends) {
+      out.push_back({each.low, each.low + at - begins});
+      to_the_right = out.size();
+      out.push_back({each.low + at - begins, each.high});
+    } else {
+      out.push_back(each);
+      if (ends <= at) to_the_right = out.size();
+    }
+    begins = ends;
+  }
+  if (to_the_right > 0) out[to_the_right - 1].high += before;
+  if (to_the_right < out.size()) out[to_the_right].low -= after;
+  set_sections(out);
+}
+
 StandingRow standing_row(const Standing& standing, const std::vector<Fabric>& fabrics, Form form, Side side,
                          const std::vector<bool>& stitchwise, long long low, long long high,
                          const Stitches& stitches, short& strand) {

@@ -22,12 +22,37 @@
 namespace wale {
 
 struct Standing {
+  /// Where stitches were lost or gained between the edges: the columns that meet there no longer follow one
+  /// another. `ends` is behind the last column to its right, `begins` the first one to its left.
+  struct Seam {
+    long long ends = 0, begins = 0;
+    bool operator==(const Seam&) const = default;
+  };
+  /// Columns from `low` to `high`, which follow one another.
+  struct Section {
+    long long low = 0, high = 0;
+    long long width() const { return high - low; }
+  };
+
   std::vector<Step::Part> parts;  ///< as laid out, from the first worked on a right-side row
-  long long low = 0, high = 0;    ///< columns on the needle
+  long long low = 0, high = 0;    ///< the first column on the needle, and behind the last one
   long long row = 0;              ///< the next row, counted from the fabrics' first
+  std::vector<Seam> seams = {};   ///< from the right
   bool operator==(const Standing&) const = default;
 
   long long laid_out() const;
+  /// Every column that was laid out is there, and none else.
+  bool whole() const;
+  /// From the right; one more than there are seams.
+  std::vector<Section> sections() const;
+  void set_sections(const std::vector<Section>& sections);
+  /// Stitches on the needle.
+  long long width() const;
+  /// The stitches from `from` to `to`, counted from the right edge, leave the needle.
+  void erase(long long from, long long to);
+  /// Stitches come onto the needle at `at`: so many that go on with the columns to its right, and so many
+  /// with those to its left.
+  void insert(long long at, long long before, long long after);
 };
 
 /// For each part whether its columns can be cut anywhere (else between repeats only); or why it cannot be

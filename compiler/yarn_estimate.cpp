@@ -48,7 +48,10 @@ class Estimator {
     for (const auto& [strand, metres] : lengths_.ends_of(piece))
       add({strand, metres, Evidence::weighed}, sum);
     std::vector<StrandEstimate> out;
-    for (const auto& [strand, estimate] : sum) out.push_back(estimate);
+    for (auto& [strand, estimate] : sum) {
+      estimate.metres = estimate.metres * static_cast<double>(piece.copies);
+      out.push_back(estimate);
+    }
     return out;
   }
 

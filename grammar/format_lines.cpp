@@ -110,7 +110,9 @@ bool blank_between(const std::vector<Word>& words, std::size_t at, bool row) {
   if (a.kind != TokenKind::number) return true;
   if (b.kind == TokenKind::string) return false;  // 4"
   if (b.kind != TokenKind::name) return true;
-  return !row && is_unit(b.text);  // 4n and 1X are one, `10cm` is 10 cm
+  if (at > 1 && words[at - 2].text == "every")
+    return !row && b.text != "st" && is_unit(b.text);  // every 21st
+  return !row && is_unit(b.text);                      // 4n and 1X are one, `10cm` is 10 cm
 }
 
 }  // namespace

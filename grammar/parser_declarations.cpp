@@ -385,13 +385,25 @@ bool Parser::fabric(tree::Fabric& out) {
   return rows(out.rows, out.pictures, open);
 }
 
+/// `twice`, `3 times`.
+bool Parser::copies(tree::Piece& out) {
+  if (at_word("twice")) {
+    out.copies = tree::Count{2, here()};
+    take();
+    return true;
+  }
+  if (!at(TokenKind::number)) return true;
+  out.copies = count("how many of them are made");
+  return out.copies && need_word("times");
+}
+
 bool Parser::piece(tree::Piece& out) {
   const auto called = name("the piece's name");
   if (!called) return false;
   out.name = *called;
   Span where;
   steps_whole_ = true;
-  const bool good = form(out.form, where) && steps(out.steps, 0);
+  const bool good = form(out.form, where) && copies(out) && steps(out.steps, 0);
   out.whole = good && steps_whole_;
   return good;
 }

@@ -90,6 +90,7 @@ class Parser {
   bool width(tree::Width& out);
   bool fabric(tree::Fabric& out);
   bool piece(tree::Piece& out);
+  bool copies(tree::Piece& out);
 
   // seasons (parser_season.cpp)
   bool season(tree::Season& out);
@@ -145,6 +146,17 @@ class Parser {
   bool hold(tree::Hold& out);
   bool cord(tree::Cord& out);
   bool bind_off(tree::BindOff& out);
+
+  // markers, buttonholes, parts (parser_steps.cpp)
+  bool at_end_of_step() const;
+  std::optional<tree::Expression> ordinal();
+  bool every_rows(std::optional<tree::Expression>& out);
+  bool manner_of_binding_off();
+  bool place_markers(tree::PlaceMarkers& out);
+  bool marker_name(tree::Shape& out);
+  bool buttonholes(tree::Buttonholes& out);
+  bool hole_distance(tree::Buttonholes& out);
+  bool divide(tree::Divide& out);
 
   // edges and what is joined at them (parser_edges.cpp)
   bool edge_name(tree::EdgeName& out);

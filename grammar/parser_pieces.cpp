@@ -10,9 +10,9 @@ namespace wale {
 
 namespace {
 
-const std::vector<std::string> step_words{"cast",   "work", "rows",  "repeat", "hold",   "resume",
-                                          "pick",   "join", "cord",  "bind",   "narrow", "widen",
-                                          "spread", "call", "graft", "seam"};
+const std::vector<std::string> step_words{"cast",  "work", "rows",  "repeat", "hold",  "resume", "pick",
+                                          "join",  "cord", "bind",  "narrow", "widen", "spread", "call",
+                                          "graft", "seam", "place", "make",   "divide"};
 
 /// Keeps a rule's value only when the rule could be read.
 template <typename T, typename Rule>
@@ -109,7 +109,10 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
     take();
     good = put<Unite>(step, [&](auto& v) {
       v.how = word == "graft" ? Unite::How::graft : Unite::How::seam;
-      return edge_name(v.first) && need_word("to") && edge_name(v.second);
+      if (!edge_name(v.first) || !need_word("to") || !edge_name(v.second)) return false;
+      while (v.how == Unite::How::seam && (take_if(TokenKind::comma) || take_word("and")))
+        if (!edge_name(v.more.emplace_back())) return false;
+      return true;
     });
   } else if (word == "go") {
     take();
@@ -121,6 +124,15 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
   } else if (word == "spread") {
     take();
     good = put<Spread>(step, [&](auto& v) { return spread(v); });
+  } else if (word == "place") {
+    take();
+    good = put<PlaceMarkers>(step, [&](auto& v) { return place_markers(v); });
+  } else if (word == "make") {
+    take();
+    good = put<Buttonholes>(step, [&](auto& v) { return buttonholes(v); });
+  } else if (word == "divide") {
+    take();
+    good = put<Divide>(step, [&](auto& v) { return divide(v); });
   } else {
     Diagnostic& added =
         diagnostics_.add(Kind::unknown_statement, here(),
@@ -129,7 +141,7 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
     if (!added.try_nearest(here(), word, step_words, Candidates::closed))
       added.try_this(
           "steps are: cast on, work, rows, repeat, hold, resume, pick up, call, join, graft, seam, go on in "
-          "rows, cord, narrow, widen, spread, bind off");
+          "rows, cord, narrow, widen, spread, place, make, divide, bind off");
     take();
     return false;
   }
@@ -285,7 +297,7 @@ bool Parser::shape(tree::Shape& out, bool widen) {
   out.amount = std::move(*amount);
   take_word("st");
   if (!shape_where(out)) return false;
-  while (!at(TokenKind::newline) && !at(TokenKind::right_curly) && !at(TokenKind::end)) {
+  while (!at_end_of_step()) {
     std::optional<tree::Expression>* part = &out.times;
     const auto word = at(TokenKind::name) && !at_word("n") ? text(peek()) : std::string_view{};
     if (word == "every") part = &out.every;
@@ -294,23 +306,40 @@ bool Parser::shape(tree::Shape& out, bool widen) {
     const Span where = here();
     if (part != &out.times) take();
     if (*part && !out.twice) out.twice = where;
+    if (part == &out.every) {
+      if (!every_rows(*part)) return false;
+      continue;
+    }
     *part = expression();
     if (!*part) return false;
     if (part == &out.times && !need_word("times")) return false;
-    if (part == &out.every && !one_of("`rows`", {"rows", "rounds", "row", "round"})) return false;
     if (part == &out.to) take_word("st");
     if (part == &out.over && (at_word("rows") || at_word("rounds"))) out.over_rows = token_as_name();
   }
   return true;
 }
 
-/// `each side`, `at the start`, `at the end`, `at 8 points`; nothing means each side.
+/// `each side`, `at the start`, `at the end`, `at 8 points`, or at markers; nothing means each side.
 bool Parser::shape_where(tree::Shape& out) {
   using Where = tree::Shape::Where;
-  if (take_word("each")) return need_word("side");
+  if (take_word("each")) {
+    if (!need_word("side")) return false;
+    if (!take_word("of")) return true;
+    out.where = Where::markers;
+    return marker_name(out);
+  }
+  if (at_word("before") || at_word("after")) {
+    out.where = text(take()) == "before" ? Where::before_markers : Where::after_markers;
+    return marker_name(out);
+  }
   if (!take_word("at")) return true;
   if (take_word("the")) {
-    const auto word = one_of("`start` or `end`", {"start", "end"});
+    if (at_word("marker") || at_word("markers")) {
+      out.where = Where::markers;
+      out.both_at_once = true;
+      return marker_name(out);
+    }
+    const auto word = one_of("`start`, `end` or `markers`", {"start", "end"});
     out.where = word && *word == "end" ? Where::end : Where::start;
     return word.has_value();
   }
@@ -349,10 +378,14 @@ bool Parser::cord(tree::Cord& out) {
 }
 
 bool Parser::bind_off(tree::BindOff& out) {
-  const auto ends = [&] {
-    return at(TokenKind::newline) || at(TokenKind::right_curly) || at(TokenKind::end);
-  };
-  if (ends()) return true;
+  if (at_end_of_step()) return true;
+  if (take_word("with")) {
+    take_word("a");
+    if (!need_word("cord") || !need_word("of")) return false;
+    out.cord = expression();
+    return out.cord && need_word("st");
+  }
+  if (manner_of_binding_off()) return true;
   if (!at_word("as")) {
     out.stitches = expression();
     if (!out.stitches) return false;

@@ -202,6 +202,7 @@ struct Unite {
   enum class How { bind_off, graft, seam };
   How how = How::bind_off;
   EdgeName first, second;
+  std::vector<EdgeName> more;  ///< seam: further edges that lie behind the second
 };
 struct JoinRound {};
 struct GoOnInRows {};
@@ -215,14 +216,17 @@ struct Cord {
 };
 struct BindOff {
   std::optional<Expression> stitches;
-  std::optional<Name> name;  ///< of the edge that is made
+  std::optional<Name> name;        ///< of the edge that is made
+  std::optional<Expression> cord;  ///< `bind off with a cord of 3 st`
 };
 struct Shape {
-  enum class Where { each_side, start, end, points };
+  enum class Where { each_side, start, end, points, markers, before_markers, after_markers };
   bool widen = false;
   Expression amount;
   Where where = Where::each_side;
   std::optional<Expression> points;  ///< `at 8 points`
+  std::optional<Name> marker;        ///< `each side of raglan`, `before raglan`
+  bool both_at_once = false;         ///< `2 at the markers raglan`: the amount counts both sides
   std::optional<Expression> every;   ///< rows
   std::optional<Expression> times;
   std::optional<Expression> to;    ///< a count of stitches, or a width to come near
@@ -234,10 +238,37 @@ struct Spread {
   Expression amount;
   bool more = true;
 };
+/// `place markers raglan after 20, 12, 40 and 12 st`
+struct PlaceMarkers {
+  Name name;
+  std::vector<Expression> after;  ///< stitches, each counted from the marker before
+};
+/// `make 7 buttonholes of 2 st over 40 cm, 3 st from the left edge, 2 cm from the ends`
+struct Buttonholes {
+  /// A count of rows or of stitches, or a length.
+  struct Distance {
+    Expression amount;
+    std::optional<Name> unit;  ///< `st`, `rows`
+  };
+  Expression count;
+  bool eyelets = false;
+  std::optional<Expression> width;  ///< stitches, or a length
+  bool across = false;              ///< over the row: side by side
+  std::optional<Distance> over, every, from_side, from_ends;
+  bool from_left = false;
+  std::optional<Span> twice;  ///< where a distance is said a second time
+};
+/// `divide into left-front and right-front after 20 st, 16 st bound off between as neck`
+struct Divide {
+  Name first, second;
+  std::optional<Expression> after;  ///< stitches of the first part; nothing: halves
+  std::optional<Expression> bound_off;
+  std::optional<Name> name;  ///< of the edge between the parts
+};
 
 struct Step {
   std::variant<CastOn, Work, WorkRows, Repeat, Hold, Resume, PickUp, JoinRound, GoOnInRows, JoinName, Cord,
-               BindOff, Shape, Spread, CallEdge, Unite>
+               BindOff, Shape, Spread, CallEdge, Unite, PlaceMarkers, Buttonholes, Divide>
       what;
   Span span;
   Span head;  ///< the words that begin it
@@ -246,6 +277,7 @@ struct Step {
 struct Piece {
   Name name;
   Form form = Form::flat;
+  std::optional<Count> copies;  ///< `piece sleeve flat twice`
   std::vector<Step> steps;
   bool whole = true;  ///< no step is left out because it could not be read
   Span span;

@@ -21,6 +21,8 @@ inline constexpr std::string_view cut_repeats =
     "Where a repeat is no longer whole, work its sts plain: knit on RS rows, purl on WS rows.";
 inline constexpr std::string_view new_stitches =
     "Work the new sts into the pattern, as it goes on at that edge.";
+inline constexpr std::string_view new_stitches_at_markers =
+    "Work the new sts into the pattern, as it goes on from the sts beside them.";
 
 class PieceReader {
  public:
@@ -34,18 +36,28 @@ class PieceReader {
     const ReadFabric* fabric = nullptr;
     long long width = 0;
   };
-  /// The fabrics as they stand: columns are counted from the right edge as they were set.
+  /// The fabrics as they stand, from the right: of which column of those that were set each stitch is.
   struct Standing {
     std::vector<Part> parts;
-    long long low = 0, high = 0, row = 0;
+    std::vector<long long> columns;
+    long long row = 0;
     long long set_on() const;
+    long long width() const { return static_cast<long long>(columns.size()); }
+    /// All columns that were set, and none else.
+    bool whole() const;
+    void erase(long long from, long long to);
+    /// So many that go on with the column to the right of `at`, or with the one to its left.
+    void insert(long long at, long long before, long long after);
   };
+  /// Stitches between a marker and the right edge.
+  using Markers = std::vector<std::pair<std::string, long long>>;
   struct Held {
     std::vector<Loop> loops;
     Side side = Side::right;
     Form form = Form::flat;
     long long rows = 0;
     std::optional<Standing> standing;
+    Markers markers;
   };
   /// "K1, ssk, work in pattern to the last 3 sts, k2tog, k1."
   struct ShapingRow {
@@ -53,6 +65,9 @@ class PieceReader {
     RowLine first, last;  ///< what is done at the beginning and at the end; of points the whole row
     std::optional<Side> side;
     std::optional<long long> printed_for;  ///< points: the time for which its numbers stand
+    std::string marker;                    ///< first, last: before it and behind it
+    bool at_start = false;                 ///< one hangs at the beginning of the round
+    long long change = 0;                  ///< "(dec 8 sts)"
   };
 
   void run(const std::vector<render::Paragraph>& lines, std::size_t from, std::size_t to);
@@ -86,7 +101,8 @@ class PieceReader {
   void set(std::vector<Part> parts, long long rows);
   void lose(long long count, bool from_end);
   void work_even(long long rows);
-  std::vector<Item> standing_row(long long low, long long high, std::vector<std::string>& with);
+  std::vector<Item> standing_row(long long from, long long to, std::vector<std::string>& with);
+  std::vector<Item> row_of_columns(long long low, long long high, std::vector<std::string>& with);
   std::vector<Item> columns(const Part& part, const RowLine& line, long long from, long long to,
                             bool reversed);
   bool stitch_by_stitch(const Part& part);
@@ -99,6 +115,17 @@ class PieceReader {
   void step_row(long long amount, bool widens);
   std::vector<std::pair<long long, long long>> following(Cursor& in, const std::string& again);
   long long even_after(Cursor& in);
+  void move_at_edge(bool at_right, long long lost);
+
+  // Markers, buttonholes, cords along an edge, the row that parts: read_back_steps.cpp.
+  void markers(Cursor& in);
+  ShapingRow marker_row(const std::string& lead, const std::string& text);
+  void work_marker_row(const ShapingRow& row);
+  std::size_t buttonholes(const std::vector<render::Paragraph>& lines, std::size_t at);
+  void cord_bind_off(Cursor& in);
+  void divide(const std::string& lead, const std::string& text);
+  void put_in_pattern(long long count, std::vector<Item>& items, std::vector<std::string>& with);
+  void put(const std::string& stitch, long long count, std::vector<Item>& items);
 
   const std::vector<ReadFabric>& fabrics_;
   Stitches& table_;
@@ -110,6 +137,8 @@ class PieceReader {
   std::vector<RowLine> rows_;  ///< the group of rows last worked
   std::optional<Standing> standing_;
   std::map<std::string, Held> held_;
+  Markers markers_;
+  bool bare_at_markers_ = false;  ///< edge stitches beside markers are left out where there is no room
   ReadPiece out_;
 };
 

@@ -16,13 +16,14 @@ PieceReader::PieceReader(const std::string& heading, const std::vector<ReadFabri
     round_ = true;
   else
     in.expect("flat"), in.accept(", then in the round");
+  if (in.accept(" (make ")) in.number(), in.expect(")");
   if (!in.done()) in.stuck("more than a piece's name and form");
 }
 
 ReadPiece PieceReader::read(const std::vector<render::Paragraph>& lines) {
   for (const render::Paragraph& line : lines) {
     told_plain_ |= line.text.starts_with(cut_repeats);
-    told_new_ |= line.text.starts_with(new_stitches);
+    told_new_ |= line.text.starts_with(new_stitches) || line.text.starts_with(new_stitches_at_markers);
   }
   run(lines, 0, lines.size());
   out_.strands = hands_.strands;
@@ -46,6 +47,10 @@ void PieceReader::run(const std::vector<render::Paragraph>& lines, std::size_t f
         at = group_of_rows(lines, at, to);
       else if (line.text.starts_with("Work the following "))
         at = repeat(lines, at, to);
+      else if (line.lead.starts_with("Buttonhole "))
+        at = buttonholes(lines, at);
+      else if (line.lead.starts_with("Dividing row"))
+        divide(line.lead, line.text), ++at, ++count_.rows;
       else if (!line.lead.empty())
         at = shaping(lines, at, to);
       else
@@ -148,13 +153,16 @@ void PieceReader::check_count(Cursor& in) {
 
 void PieceReader::sentence(const std::string& text) {
   Cursor in(text);
-  if (text == cut_repeats || text == new_stitches) return;  // read at the beginning
+  // Read at the beginning.
+  if (text == cut_repeats || text == new_stitches || text == new_stitches_at_markers) return;
   if (in.accept("With ")) {
     hand_ = in.until(",:");
     if (in.accept(":")) return;
     in.expect(", ");
   }
   if (in.accept_any_case("cast on ")) return cast_on(in);
+  if (text.find(" with a cord of ") != std::string::npos) return cord_bind_off(in);
+  if (in.accept("In the next ")) return markers(in);
   if (in.accept("Bind off ")) return bind_off(in);
   if (in.accept("Slip ")) return hold(in);
   if (in.accept("Return the ")) return resume(in);
@@ -277,17 +285,15 @@ void PieceReader::hold(Cursor& in) {
   std::vector<Loop> loops = hands_.loops();
   const auto cut = last ? loops.end() - static_cast<std::ptrdiff_t>(count)
                         : loops.begin() + static_cast<std::ptrdiff_t>(count);
-  Held held{{loops.begin(), cut}, hands_.side(), hands_.form(), hands_.rows, standing_};
+  Held held{{loops.begin(), cut}, hands_.side(), hands_.form(), hands_.rows, standing_, {}};
   std::vector<Loop> rest(cut, loops.end());
   if (last) std::swap(held.loops, rest);
-  if (standing_) {
-    const bool at_right = (hands_.side() == Side::right || hands_.form() == Form::round) != last;
-    if (at_right)
-      held.standing->high = held.standing->low + count;
-    else
-      held.standing->low = held.standing->high - count;
-    lose(count, last);
-  }
+  const bool at_right = (hands_.side() == Side::right || hands_.form() == Form::round) != last;
+  const long long others = static_cast<long long>(loops.size()) - count;
+  if (standing_) at_right ? held.standing->erase(count, count + others) : held.standing->erase(0, others);
+  for (const auto& [own, from_right] : markers_)
+    held.markers.push_back({own, from_right - (at_right ? 0 : others)});
+  lose(count, last);
   if (!held_.emplace(name, std::move(held)).second) in.stuck("a holder of this name is in use");
   on_needle_ = !rest.empty();
   hands_.take(std::move(rest), hands_.form(), hands_.side());
@@ -322,6 +328,7 @@ void PieceReader::resume(Cursor& in) {
   hands_.take(std::move(held.loops), held.form, held.side);
   hands_.rows = held.rows;
   standing_ = held.standing;
+  markers_ = held.markers;
   on_needle_ = true;
 }
 

@@ -381,7 +381,13 @@ TEST_CASE("every pattern of the tree is read back from its words, size by size, 
                                                      "handbook-red-cross-wristlet.wale",
                                                      "handbook-set-1-hood.wale",
                                                      "handbook-set-1-sweater.wale",
-                                                     "handbook-winter-girl-collar.wale"};
+                                                     "handbook-winter-girl-collar.wale",
+                                                     "raglan-yoke.wale",
+                                                     "buttoned-front.wale",
+                                                     "cord-edges.wale",
+                                                     "neck-in-a-row.wale",
+                                                     "sideways-triangle.wale",
+                                                     "divided-body.wale"};
   std::size_t unread = 0;
   const auto by_hand = [](const Checked& checked) {
     return std::all_of(checked.pattern.pieces.begin(), checked.pattern.pieces.end(),

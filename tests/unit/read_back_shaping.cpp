@@ -11,6 +11,12 @@ PieceReader::ShapingRow PieceReader::shaping_row(const std::string& lead, const 
   ShapingRow out;
   if (lead.find("(RS)") != std::string::npos) out.side = Side::right;
   if (lead.find("(WS)") != std::string::npos) out.side = Side::wrong;
+  if (text.find("slip the marker") != std::string::npos) {
+    const std::optional<Side> side = out.side;
+    out = marker_row(lead, text);
+    out.side = side;
+    return out;
+  }
   const std::string sign = "ork in pattern to the ";
   const std::size_t found = text.find(sign);
   if (found == std::string::npos) {
@@ -47,12 +53,13 @@ std::vector<Item> of_line(const RowLine& line, bool without_edge, bool edge_firs
 
 void PieceReader::work_shaping_row(ShapingRow& row, long long time, bool widens, long long without_edge) {
   if (row.points) return work_points_row(row, time, widens);
+  if (!row.marker.empty()) return work_marker_row(row);
   if (!standing_) throw Misread("no fabric is being worked");
   const bool wrong = hands_.form() == Form::flat && hands_.side() == Side::wrong;
   const bool bare = hands_.all() < without_edge;
   const std::vector<Item> first = of_line(row.first, bare, true, table_),
                           last = of_line(row.last, bare, false, table_);
-  long long low = standing_->low, high = standing_->high;
+  long long low = 0, high = standing_->width();
   (wrong ? high : low) += wrong ? -taken(first) : taken(first);
   (wrong ? low : high) += wrong ? taken(last) : -taken(last);
   std::vector<std::string> with;
@@ -64,8 +71,8 @@ void PieceReader::work_shaping_row(ShapingRow& row, long long time, bool widens,
   items.insert(items.end(), last.begin(), last.end());
   hands_.work(items, Turn::none, false, with, hand_);
   const long long at_first = taken(first) - given(first), at_last = taken(last) - given(last);
-  standing_->low += wrong ? at_last : at_first;
-  standing_->high -= wrong ? at_first : at_last;
+  move_at_edge(true, wrong ? at_last : at_first);
+  move_at_edge(false, wrong ? at_first : at_last);
   ++standing_->row;
 }
 
@@ -152,6 +159,7 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
   if (!in.accept("Work the ")) {
     in.expect("Work ");
     lead = in.number();
+    in.expect(" ");
     in.until(" ");
     in.expect(" even, then work the ");
   }
@@ -161,6 +169,7 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
   const auto rates = following(in, "rep it");
   const long long even = even_after(in);
   long long without_edge = 0;
+  bare_at_markers_ = false;
   while (at < to && lines[at].lead.empty()) {
     Cursor more(lines[at].text);
     if (more.accept("With fewer than ")) {
@@ -170,6 +179,11 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
       more.expect(widens ? "more" : "fewer");
       more.expect(fmt::format(" between the {0}s; the rows between are ", word).substr(0, 14));
       more.up_to(".");
+    } else if (more.accept("Where there is no room for it beside a marker, leave out the st between the "
+                           "marker and the ")) {
+      more.expect(word);
+      more.expect(".");
+      bare_at_markers_ = true;
     } else {
       break;
     }
@@ -207,14 +221,13 @@ void PieceReader::step_row(long long amount, bool widens) {
   item.gives = widens ? 1 : 0;
   std::vector<Item> items(static_cast<std::size_t>(amount), item);
   const bool wrong = hands_.side() == Side::wrong;
-  long long low = standing_->low, high = standing_->high;
+  long long low = 0, high = standing_->width();
   if (!widens) (wrong ? high : low) += wrong ? -amount : amount;
   std::vector<std::string> with;
   const std::vector<Item> rest = standing_row(low, high, with);
   items.insert(items.end(), rest.begin(), rest.end());
   hands_.work(items, Turn::none, false, with, hand_);
-  const long long change = widens ? -amount : amount;
-  (wrong ? standing_->high : standing_->low) += wrong ? -change : change;
+  move_at_edge(!wrong, widens ? -amount : amount);
   ++standing_->row;
 }
 

@@ -21,6 +21,23 @@ long long PieceReader::Standing::set_on() const {
   return out;
 }
 
+bool PieceReader::Standing::whole() const {
+  for (std::size_t i = 0; i < columns.size(); ++i)
+    if (columns[i] != static_cast<long long>(i)) return false;
+  return width() == set_on();
+}
+
+void PieceReader::Standing::erase(long long from, long long to) {
+  columns.erase(columns.begin() + from, columns.begin() + to);
+}
+
+void PieceReader::Standing::insert(long long at, long long before, long long after) {
+  std::vector<long long> more;
+  for (long long i = 1; i <= before; ++i) more.push_back(columns[static_cast<std::size_t>(at - 1)] + i);
+  for (long long i = after; i >= 1; --i) more.push_back(columns[static_cast<std::size_t>(at)] - i);
+  columns.insert(columns.begin() + at, more.begin(), more.end());
+}
+
 // --- fabrics as they are set on the needle
 
 /// "rib for 16 rows, about 6 cm (2.25 in), ending with a WS row."
@@ -92,7 +109,9 @@ void PieceReader::set(std::vector<Part> parts, long long rows) {
   const long long first = hands_.form() == Form::flat && hands_.side() == Side::wrong ? 1 : 0;
   standing_.reset();
   work_parts(parts, first, rows);
-  if (hands_.all() == before) standing_ = Standing{std::move(parts), 0, before, first + rows};
+  if (hands_.all() != before) return;
+  standing_ = Standing{std::move(parts), {}, first + rows};
+  for (long long i = 0; i < before; ++i) standing_->columns.push_back(i);
 }
 
 void PieceReader::work_parts(const std::vector<Part>& parts, long long first, long long rows) {
@@ -144,12 +163,19 @@ void PieceReader::work_joint_row(const std::vector<Part>& parts, std::vector<lon
 
 /// Stitches leave the needle where the next row begins, or where it ends.
 void PieceReader::lose(long long count, bool from_end) {
-  if (!standing_) return;
-  const bool at_right = (hands_.side() == Side::right || hands_.form() == Form::round) != from_end;
+  move_at_edge((hands_.side() == Side::right || hands_.form() == Form::round) != from_end, count);
+}
+
+/// An edge has lost stitches, or gained them where there are fewer than none.
+void PieceReader::move_at_edge(bool at_right, long long lost) {
   if (at_right)
-    standing_->low += count;
+    for (auto& [name, from_right] : markers_) from_right -= lost;
+  if (!standing_ || lost == 0) return;
+  const long long width = standing_->width(), at = at_right ? 0 : width;
+  if (lost < 0)
+    standing_->insert(at, at_right ? 0 : -lost, at_right ? -lost : 0);
   else
-    standing_->high -= count;
+    at_right ? standing_->erase(0, lost) : standing_->erase(width - lost, width);
 }
 
 void PieceReader::even(Cursor& in) {
@@ -167,15 +193,15 @@ void PieceReader::work_even(long long rows) {
     return;
   }
   if (!standing_) throw Misread("no fabric is being worked");
-  if (standing_->low == 0 && standing_->high == standing_->set_on()) {
+  if (standing_->whole()) {
     work_parts(standing_->parts, standing_->row, rows);
     standing_->row += rows;
-    if (hands_.all() != standing_->high) standing_.reset();
+    if (hands_.all() != standing_->width()) standing_.reset();
     return;
   }
   for (long long i = 0; i < rows; ++i) {
     std::vector<std::string> with;
-    const std::vector<Item> items = standing_row(standing_->low, standing_->high, with);
+    const std::vector<Item> items = standing_row(0, standing_->width(), with);
     hands_.work(items, Turn::none, false, with, hand_);
     ++standing_->row;
   }
@@ -200,8 +226,28 @@ bool PieceReader::stitch_by_stitch(const Part& part) {
   return true;
 }
 
+/// The stitches from `from` to `to` in the next row, in the order in which they are worked: run by run of
+/// columns that follow one another.
+std::vector<Item> PieceReader::standing_row(long long from, long long to, std::vector<std::string>& with) {
+  std::vector<std::pair<long long, long long>> runs;
+  for (long long i = from; i < to; ++i) {
+    const long long column = standing_->columns[static_cast<std::size_t>(i)];
+    if (!runs.empty() && runs.back().second == column)
+      ++runs.back().second;
+    else
+      runs.push_back({column, column + 1});
+  }
+  if (hands_.form() == Form::flat && hands_.side() == Side::wrong) std::reverse(runs.begin(), runs.end());
+  std::vector<Item> out;
+  for (const auto& [low, high] : runs) {
+    const std::vector<Item> own = row_of_columns(low, high, with);
+    out.insert(out.end(), own.begin(), own.end());
+  }
+  return out;
+}
+
 /// The columns from `low` to `high` of the next row, in the order in which they are worked.
-std::vector<Item> PieceReader::standing_row(long long low, long long high, std::vector<std::string>& with) {
+std::vector<Item> PieceReader::row_of_columns(long long low, long long high, std::vector<std::string>& with) {
   const bool reversed = hands_.form() == Form::flat && hands_.side() == Side::wrong;
   const long long total = standing_->set_on();
   if (reversed) std::tie(low, high) = std::pair(total - high, total - low);

@@ -1,0 +1,118 @@
+// Working even: the fabrics go on as they stand on the needle, whatever has been lost, gained or set aside.
+//
+// What is on the needle may be several sections, each of columns that follow one another (standing.hpp). A
+// row is put together from them in the order in which they are worked.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <numeric>
+
+#include "compiler/piece_worker.hpp"
+
+namespace wale {
+
+/// How the fabrics on the needle can be cut; or it is told why they cannot, and what follows from that.
+std::optional<std::vector<bool>> PieceWorker::cuts_here(Span span, std::string_view consequence,
+                                                        std::string_view help) {
+  auto found = find_cuts(*standing_, out_.fabrics, shelf_.stitches);
+  if (auto* cuts = std::get_if<std::vector<bool>>(&found)) return std::move(*cuts);
+  cannot_shape(span, fmt::format("{}, so it {}", std::get<std::string>(found), consequence));
+  diagnostics_.last().try_this(std::string(help));
+  return {};
+}
+
+bool PieceWorker::do_even(const tree::Work& source, Step& out) {
+  out.kind = Step::Kind::even;
+  if (!take_in_hand(source.strand)) return false;
+  if (!standing_) {
+    cannot_shape(source.layout_span, "no fabric is being worked here that could go on");
+    diagnostics_.last().try_this("name the fabric: work garter for 2 rows");
+    return false;
+  }
+  out.parts = standing_->parts;
+  const auto rows = extent_rows(source, out);
+  return rows && work_standing(or_instead(out.span, *rows), out.span, out);
+}
+
+bool PieceWorker::standing_row_here(const std::vector<bool>& cuts, long long low, long long high, Row& row) {
+  if (low >= high) return true;
+  auto made =
+      standing_row(*standing_, out_.fabrics, form_, side_, cuts, low, high, shelf_.stitches, row.strand);
+  if (const auto* why = std::get_if<std::string>(&made)) return cannot_shape(row.span, *why);
+  std::vector<Op>& ops = std::get<std::vector<Op>>(made);
+  shelf_.effort.stitches += static_cast<long long>(ops.size());
+  row.ops.insert(row.ops.end(), std::make_move_iterator(ops.begin()), std::make_move_iterator(ops.end()));
+  return true;
+}
+
+/// The stitches from `from` to `to`, counted from the right edge, in the order in which they are worked.
+bool PieceWorker::standing_stretch(const std::vector<bool>& cuts, long long from, long long to, Row& row) {
+  struct Part {
+    long long low, high;
+  };
+  std::vector<Part> parts;
+  long long begins = 0;
+  for (const Standing::Section& section : standing_->sections()) {
+    const long long first = std::max(from, begins), last = std::min(to, begins + section.width());
+    if (first < last) parts.push_back({section.low + first - begins, section.low + last - begins});
+    begins += section.width();
+  }
+  if (form_ == Form::flat && side_ == Side::wrong) std::reverse(parts.begin(), parts.end());
+  return std::all_of(parts.begin(), parts.end(),
+                     [&](const Part& part) { return standing_row_here(cuts, part.low, part.high, row); });
+}
+
+bool PieceWorker::work_made_row(Row row, const std::string& name, bool keep, Step& out) {
+  row.number = static_cast<long long>(out.rows.size()) + 1;
+  if (!work_written_row(row, name, true, true, out)) return false;
+  if (out.worked.size() < most_rows_kept) out.worked.push_back(out.rows.back());
+  if (!keep) out.rows.pop_back();
+  return true;
+}
+
+bool PieceWorker::work_standing(long long rows, Span span, Step& out) {
+  if (standing_->whole()) {
+    Standing after = *standing_;
+    after.row += rows;
+    if (!work_layout(standing_->parts, standing_->row, rows, span, out.tally)) return false;
+    if (needles_.width() == Linear(after.high))
+      standing_ = std::move(after);
+    else
+      standing_.reset();
+    return true;
+  }
+  const auto cuts =
+      cuts_here(span, "cannot go on where it was left off", "name the fabric, which begins it anew");
+  if (!cuts) return false;
+  long long cycle = form_ == Form::flat ? 2 : 1;
+  for (const Step::Part& part : standing_->parts)
+    cycle = std::min(std::lcm(cycle, out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows()),
+                     largest_work);
+  standing_->row %= cycle;
+  State before = settled();
+  for (long long done = 0; done < rows;) {
+    const long long rows_before = row_, stretch = std::min(cycle, rows - done);
+    Step once;
+    for (long long i = 0; i < stretch; ++i) {
+      Row row;
+      row.side = side_;
+      row.span = row.label = span;
+      if (!standing_stretch(*cuts, 0, standing_->width(), row)) return false;
+      if (!work_made_row(std::move(row), "the next row", false, once)) return false;
+      ++standing_->row;
+    }
+    done += stretch;
+    standing_->row %= cycle;
+    State after = settled();
+    const bool same = stretch == cycle && after == before;
+    before = std::move(after);
+    const long long more = same ? (rows - done) / cycle : 0;
+    add(out.tally, once.tally, 1 + more);
+    done += more * cycle;
+    skip_rows(rows_before, more * cycle);
+  }
+  return true;
+}
+
+}  // namespace wale
