@@ -70,6 +70,9 @@ class MarkdownSetter {
     for (const CalendarRest& rest : block.calendar.rests) (*this)(Paragraph{"", calendar_words(rest)});
   }
 
+  /// The measures, which are what the shapes are in words.
+  void operator()(const SchematicBlock& block) { (*this)(block.schematic.table); }
+
   std::string finish() { return std::move(text_); }
 
  private:
