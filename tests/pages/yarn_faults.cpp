@@ -60,11 +60,18 @@ class Report {
     const std::string name = piece.at("name");
     const long long rows = piece.at("rows"), widest = piece.at("widest"),
                     worked = piece.at("stitches_worked");
-    expect(rows > 0 && widest > 0 && worked >= rows, name + ": no rows, or rows without stitches");
+    // A cord along an edge works a row of its own for each stitch that it binds off: no row of the piece.
+    long long cords = 0;
+    for (const Piece& each : pattern_.pieces)
+      for (const Step& step : each.steps)
+        if (each.name == name && step.kind == Step::Kind::cord_bind_off)
+          cords += (step.cord + 1) * std::abs(step.before - step.after);
+    expect(rows + cords > 0 && widest > 0 && worked >= rows, name + ": no rows, or rows without stitches");
     // A row may be worked once with each strand, and no row has more stitches than the widest.
     const auto passes = static_cast<long long>(std::max<std::size_t>(pattern_.strands.size(), 1));
     // The row in which stitches are picked up is not counted among the rows, as a cast-on is not.
-    expect(worked <= (rows + 1) * widest * passes, name + ": more stitches than rows and widths give");
+    expect(worked <= (rows + 1) * widest * passes + cords,
+           name + ": more stitches than rows and widths give");
   }
 
   /// Metres of a yarn that the report's strands hold.
