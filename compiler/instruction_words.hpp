@@ -34,7 +34,9 @@ std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, F
 std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,
                                             const std::vector<Strand>& strands, bool counts);
 
-/// A step that picks up, takes up or joins. `with`: "With A, " where the yarn changes.
-std::string edge_sentence(const Step& step, const std::string& with, const DocumentSettings& settings);
+/// A step that picks up, takes up or joins. `with`: "With A, " where the yarn changes; `explain`: how the
+/// three-needle bind-off is worked has not been told.
+std::vector<Instruction> edge_instructions(const Step& step, const std::string& with,
+                                           const DocumentSettings& settings, bool explain);
 
 }  // namespace wale

@@ -62,19 +62,19 @@ class PieceWriter {
           cast_on(step, out);
           break;
         case Step::Kind::layout:
-          layout(step, out);
+          layout(step, out, repeated);
           break;
         case Step::Kind::rows:
           rows(step, out, repeated);
           break;
         case Step::Kind::repeat:
-          repeat(step, out);
+          repeat(step, out, repeated);
           break;
         case Step::Kind::bind_off:
-          bind_off(step, out);
+          bind_off(step, out, repeated);
           break;
         case Step::Kind::hold:
-          hold(step, out);
+          hold(step, out, repeated);
           break;
         case Step::Kind::resume:
           resume(step, out);
@@ -85,11 +85,12 @@ class PieceWriter {
             join_strand(step, out);
           break;
         case Step::Kind::join_round:
-          // Where the piece is in the round, the cast-on has said so.
-          if (piece_.form == Form::flat)
+          // Where the piece has been in the round all along, the cast-on has said so.
+          if (piece_.form == Form::flat || in_rows_)
             out.push_back({"", "Join in the round; place a marker for the beginning of the rnd."});
           break;
         case Step::Kind::into_rows:
+          in_rows_ = true;
           out.push_back({"", "Work back and forth in rows from here, beginning with a RS row."});
           break;
         case Step::Kind::cord:
@@ -145,25 +146,30 @@ class PieceWriter {
     out.push_back({"", std::move(text)});
   }
 
-  void bind_off(const Step& step, std::vector<Instruction>& out) const {
-    std::string text = step.after > 0 ? fmt::format("Bind off {} at the beginning of the next {}: {}.",
-                                                    sts(step.before - step.after),
-                                                    round(step) ? "rnd" : "row", sts(step.after))
-                                      : fmt::format("Bind off all {}.", sts(step.before));
+  void bind_off(const Step& step, std::vector<Instruction>& out, bool repeated) const {
+    std::string text =
+        step.after > 0
+            ? fmt::format("Bind off {} at the beginning of the next {}{}.", sts(step.before - step.after),
+                          round(step) ? "rnd" : "row", repeated ? "" : ": " + sts(step.after))
+            : fmt::format("Bind off all {}.", sts(step.before));
     if (step.paired) {
       text.pop_back();
       text += ", knitting the 2 sts of each pair together.";
     }
+    if (!step.holder.empty()) {
+      text.pop_back();
+      text += fmt::format("; what is bound off here is the {}.", step.holder);
+    }
     out.push_back({"", std::move(text)});
   }
 
-  void hold(const Step& step, std::vector<Instruction>& out) const {
+  void hold(const Step& step, std::vector<Instruction>& out, bool repeated) const {
     const long long count = step.before - step.after;
     const std::string which = step.after == 0 ? fmt::format("all {}", sts(count))
                               : step.from_end ? fmt::format("the last {} of the needle", sts(count))
                                               : fmt::format("the next {}", sts(count));
     std::string text = fmt::format("Slip {} onto a holder ({})", which, step.holder);
-    if (step.after > 0) text += fmt::format(": {} remain", sts(step.after));
+    if (step.after > 0 && !repeated) text += fmt::format(": {} remain", sts(step.after));
     out.push_back({"", text + "."});
   }
 
@@ -198,7 +204,10 @@ class PieceWriter {
 
   void at_edges(const Step& step, std::vector<Instruction>& out) {
     const bool yarn = step.kind != Step::Kind::call_edge && !step.at_edges->onto_needle;
-    out.push_back({"", edge_sentence(step, yarn ? in_hand(step) : "", settings_)});
+    const bool explain =
+        step.kind == Step::Kind::bind_off_together && !std::exchange(three_needles_told_, true);
+    std::vector<Instruction> lines = edge_instructions(step, yarn ? in_hand(step) : "", settings_, explain);
+    std::move(lines.begin(), lines.end(), std::back_inserter(out));
   }
 
   void even(const Step& step, std::vector<Instruction>& out) {
@@ -221,11 +230,18 @@ class PieceWriter {
     return round(step) ? "" : fmt::format(", ending with a {} row", last == Side::right ? "RS" : "WS");
   }
 
-  /// Whether stitches that were picked up stand for the first row of a fabric.
+  /// Whether a fabric begins with its second row, as the wrong side faces: stitches that were picked up stand
+  /// for its first, or it was written for the round as one row that is another from the wrong side.
   bool begins_later(const Step& step) const {
     return !round(step) && step.side == Side::wrong &&
            std::any_of(step.parts.begin(), step.parts.end(), [&](const Step::Part& part) {
-             return !piece_.fabrics[static_cast<std::size_t>(part.fabric)].every_row_alike;
+             const Fabric& fabric = piece_.fabrics[static_cast<std::size_t>(part.fabric)];
+             const auto words = [&](const CheckedRow& row) {
+               return row_sentence(row.row, stitches_, pattern_.strands);
+             };
+             return std::any_of(fabric.rows.begin(), fabric.rows.end(), [&](const CheckedRow& row) {
+               return words(row) != words(fabric.rows.front());
+             });
            });
   }
 
@@ -241,9 +257,9 @@ class PieceWriter {
     return one && several;
   }
 
-  void layout(const Step& step, std::vector<Instruction>& out) {
+  void layout(const Step& step, std::vector<Instruction>& out, bool repeated) {
     const std::string with = in_hand(step);
-    const std::string extent = for_rows(step) + (step.length_cm ? end_words(step) : "");
+    const std::string extent = for_rows(step) + (step.length_cm && !repeated ? end_words(step) : "");
     const auto name = [&](const Step::Part& part) {
       return piece_.fabrics[static_cast<std::size_t>(part.fabric)].name;
     };
@@ -268,11 +284,11 @@ class PieceWriter {
             " Where a row is worked twice, the fabrics that have it once are worked the first time and "
             "slipped "
             "the second.";
-      if (step.before != step.after) text += fmt::format(" There are now {}.", sts(step.after));
+      if (step.before != step.after && !repeated) text += fmt::format(" There are now {}.", sts(step.after));
       out.push_back({"", std::move(text)});
       return;
     }
-    if (step.before != step.after) {
+    if (step.before != step.after && !repeated) {
       text.pop_back();
       text += fmt::format(": {}.", sts(step.after));
     }
@@ -288,41 +304,141 @@ class PieceWriter {
     out.insert(out.end(), lines.begin(), lines.end());
   }
 
-  void repeat(const Step& step, std::vector<Instruction>& out) {
-    if (step.times == 1 && !step.until) return steps(step.steps, out, in_repeat_);
-    const bool simple = step.steps.size() == 1 && step.steps[0].kind == Step::Kind::rows;
-    long long rows = 0;
-    for (const Step& inner : step.steps) rows += inner.row_count;
-    if (step.steps.size() == 1 && step.steps[0].kind == Step::Kind::layout &&
-        step.steps[0].parts.size() == 1) {
-      const Step& inner = step.steps[0];
-      const Fabric& fabric = piece_.fabrics[static_cast<std::size_t>(inner.parts[0].fabric)];
-      const bool whole = inner.row_count == fabric.cycle_rows() && !inner.length_cm;
-      if (whole) {
-        const std::string with = in_hand(inner);
-        std::string text = fmt::format("{}{}ork {} {} of {} {}", with, with.empty() ? "W" : "w",
-                                       round(step) ? "rnds" : "rows", number_range(1, inner.row_count),
-                                       fabric.name, times_words(step.times));
-        if (step.before != step.after) text += fmt::format(": {}", sts(step.after));
-        out.push_back({"", text + ".", {}, {{"of " + fabric.name, inner.parts[0].fabric}}});
-        return;
+  /// One time through a repeat, in words; `alike` times in a row say the same.
+  struct Told {
+    const std::vector<Step>* steps = nullptr;
+    long long alike = 1;
+    std::vector<Instruction> lines;
+    short strand_before = -1;
+    bool either_side = false;  ///< the rows are the same from both sides, and are worked from both
+  };
+
+  /// "Row 1 (RS):" without its side.
+  static void forget_sides(std::vector<Instruction>& lines) {
+    for (Instruction& line : lines)
+      for (const std::string side : {" (RS)", " (WS)"})
+        if (const std::size_t at = line.lead.find(side);
+            at != std::string::npos && (line.lead.starts_with("Row") || line.lead.starts_with("Next row")))
+          line.lead.erase(at, side.size());
+  }
+  static bool say_the_same(const std::vector<Instruction>& one, const std::vector<Instruction>& other) {
+    return std::equal(
+        one.begin(), one.end(), other.begin(), other.end(),
+        [](const Instruction& a, const Instruction& b) { return a.lead == b.lead && a.text == b.text; });
+  }
+
+  /// All times through, those that say the same together.
+  std::vector<Told> times_through(const Step& step) {
+    std::vector<Told> out;
+    long long alike = step.times;
+    for (const Step::Again& each : step.again) alike -= each.alike;
+    const auto tell = [&](const std::vector<Step>& list, long long times) {
+      Told next{&list, times, {}, last_strand_};
+      steps(list, next.lines, true);
+      if (!out.empty()) {
+        Told& before = out.back();
+        std::vector<Instruction> one = before.lines, other = next.lines;
+        forget_sides(one);
+        forget_sides(other);
+        if (say_the_same(one, other)) {
+          before.either_side |= !say_the_same(before.lines, next.lines);
+          before.alike += times;
+          if (before.either_side) before.lines = std::move(one);
+          return;
+        }
       }
+      out.push_back(std::move(next));
+    };
+    tell(step.steps, alike);
+    for (const Step::Again& each : step.again) tell(each.steps, each.alike);
+    return out;
+  }
+
+  /// Whether the first two are worked again and again by turns.
+  static bool by_turns(const std::vector<Told>& all) {
+    if (all.size() < 4) return false;
+    for (std::size_t i = 0; i < all.size(); ++i)
+      if (all[i].alike != 1 || !say_the_same(all[i].lines, all[i % 2].lines)) return false;
+    return true;
+  }
+
+  void again_and_again(const std::vector<const Told*>& block, long long times, const std::string& until,
+                       const std::string& count, std::vector<Instruction>& out) {
+    const auto only_rows = [](const Told* told) {
+      return told->steps->size() == 1 && told->steps->front().kind == Step::Kind::rows;
+    };
+    if (std::all_of(block.begin(), block.end(), only_rows)) {
+      std::vector<CheckedRow> rows;
+      for (const Told* told : block) {
+        const long long before = rows.empty() ? 0 : rows.back().row.number;
+        for (const CheckedRow& row : told->steps->front().rows) {
+          rows.push_back(row);
+          rows.back().row.number += before;
+        }
+      }
+      const Step& step = block.front()->steps->front();
+      std::vector<Instruction> lines =
+          row_instructions(rows, step.form, stitches_, pattern_.strands, false, false);
+      if (block.front()->either_side) forget_sides(lines);
+      std::move(lines.begin(), lines.end(), std::back_inserter(out));
+      const long long number = rows.back().row.number;
+      if (times > 1)
+        out.push_back({"", fmt::format("Rep {} {} more {}{}.",
+                                       number == 1 ? fmt::format("this {}", round(step) ? "rnd" : "row")
+                                                   : fmt::format("these {}", rows_words(step, number)),
+                                       times - 1, times == 2 ? "time" : "times", count)});
+      return;
     }
-    if (!simple)
-      out.push_back({"", step.until ? fmt::format("Work the following until there are {} ({}):",
-                                                  sts(step.after), times_words(step.times))
-                                    : fmt::format("Work the following {}:", times_words(step.times))});
+    out.push_back({"", until.empty() ? fmt::format("Work the following {}:", times_words(times))
+                                     : fmt::format("Work the following until there are {} ({}):", until,
+                                                   times_words(times))});
+    for (const Told* told : block) out.insert(out.end(), told->lines.begin(), told->lines.end());
+    out.push_back({"", fmt::format("End of what is worked {}{}.", times_words(times), count)});
+  }
+
+  /// Once, as if it stood there by itself.
+  void once(const Told& told, bool repeated, std::vector<Instruction>& out) {
+    last_strand_ = told.strand_before;
+    steps(*told.steps, out, repeated);
+  }
+
+  void repeat(const Step& step, std::vector<Instruction>& out, bool repeated) {
+    if (step.times == 1) return steps(step.steps, out, repeated);
+    const std::string count =
+        step.before != step.after && !repeated ? fmt::format(": {}", sts(step.after)) : "";
+    if (whole_cycles(step, count, out)) return;
     const bool outer = std::exchange(in_repeat_, true);
-    steps(step.steps, out, true);
+    const std::vector<Told> all = times_through(step);
     in_repeat_ = outer;
-    if (simple && step.times == 1) return;
-    std::string text = simple ? fmt::format("Rep {} {} more {}",
-                                            rows == 1 ? fmt::format("this {}", round(step) ? "rnd" : "row")
-                                                      : fmt::format("these {}", rows_words(step, rows)),
-                                            step.times - 1, step.times == 2 ? "time" : "times")
-                              : fmt::format("End of what is worked {}", times_words(step.times));
-    if (step.before != step.after) text += fmt::format(": {}", sts(step.after));
-    out.push_back({"", text + "."});
+    const std::string until = step.until ? sts(step.after) : "";
+    if (all.size() == 1) return again_and_again({&all[0]}, all[0].alike, until, count, out);
+    if (by_turns(all)) {
+      const bool odd = all.size() % 2 == 1;
+      const auto pairs = static_cast<long long>(all.size() / 2);
+      again_and_again({&all[0], &all[1]}, pairs, odd ? "" : until, odd ? "" : count, out);
+      if (odd) once(all.back(), repeated, out);
+      return;
+    }
+    for (const Told& each : all) {
+      if (each.alike == 1)
+        once(each, repeated, out);
+      else
+        again_and_again({&each}, each.alike, "", &each == &all.back() ? count : "", out);
+    }
+  }
+
+  /// "Work rows 1 and 2 of rising 60 times: 64 sts."
+  bool whole_cycles(const Step& step, const std::string& count, std::vector<Instruction>& out) {
+    const Step& inner = step.steps[0];
+    if (step.steps.size() != 1 || inner.kind != Step::Kind::layout || inner.parts.size() != 1) return false;
+    const Fabric& fabric = piece_.fabrics[static_cast<std::size_t>(inner.parts[0].fabric)];
+    if (inner.row_count != fabric.cycle_rows() || inner.length_cm) return false;
+    const std::string with = in_hand(inner);
+    const std::string text = fmt::format("{}{}ork {} {} of {} {}{}.", with, with.empty() ? "W" : "w",
+                                         round(step) ? "rnds" : "rows", number_range(1, inner.row_count),
+                                         fabric.name, times_words(step.times), count);
+    out.push_back({"", text, {}, {{"of " + fabric.name, inner.parts[0].fabric}}});
+    return true;
   }
 
   const Piece& piece_;
@@ -331,6 +447,8 @@ class PieceWriter {
   const DocumentSettings& settings_;
   short last_strand_ = -1;
   bool in_repeat_ = false;
+  bool in_rows_ = false;             ///< it has gone on in rows
+  bool three_needles_told_ = false;  ///< how two needles' stitches are bound off together
 };
 
 }  // namespace

@@ -132,8 +132,10 @@ bool PieceWorker::do_pick_up(const tree::PickUp& source, Step& out) {
   at.onto_needle = on_needle_;
   at.count = *count;
   Needle picked;
+  std::size_t edge = 0, last_of_edge = from.found.front().stretches.size();
   for (std::size_t i = 0; i < shares.size(); ++i) {
-    at.shares.push_back({from.stretches[i], shares[i]});
+    if (i == last_of_edge) last_of_edge += from.found[++edge].stretches.size();
+    at.shares.push_back({from.stretches[i], shares[i], edge});
     if (shares[i] == 0) continue;
     if (from.loops[i] && !all_plain(*from.loops[i], source.edges.front().span)) return false;
     picked.append(Needle::of({LoopType::plain, Face::knit, in_hand_, -1}, shares[i]));

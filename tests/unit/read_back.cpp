@@ -257,12 +257,21 @@ std::vector<const RowLine*> ReadFabric::passes(long long row) const {
   return out;
 }
 
+void ReadFabric::add_other() {
+  if (!others || (cycle() + 1) % 2 != 0) return;
+  RowLine one = *others;
+  one.first = one.last = cycle() + 1;
+  rows.push_back(std::move(one));
+}
+
 void ReadFabric::add(const RowLine& line) {
   if (line.every) {
     every = true;
     rows = {line};
     return;
   }
+  if (line.others) others = line;
+  if (line.first == cycle() + 2) add_other();
   if (line.first != cycle() + 1 && !(line.first == cycle() && !line.with.empty()))
     misread(fmt::format("row {} comes after row {}", line.first, cycle()), line.words);
   for (long long number = line.first; number <= line.last; ++number) {
@@ -296,6 +305,11 @@ std::string of_size(std::string_view words, std::size_t size, std::size_t sizes)
                                   (words[end] == '.' && end > at && end + 1 < words.size() &&
                                    std::isdigit(static_cast<unsigned char>(words[end + 1])))))
       ++end;
+    // "6th"
+    for (const std::string_view ordinal : {"st", "nd", "rd", "th"})
+      if (end > at && words.substr(end, 2) == ordinal &&
+          (end + 2 == words.size() || !std::isalnum(static_cast<unsigned char>(words[end + 2]))))
+        return end + 2;
     return end;
   };
   for (std::size_t at = 0; at < words.size();) {
@@ -329,6 +343,7 @@ std::string of_size(std::string_view words, std::size_t size, std::size_t sizes)
                                   {"rows", "row"},
                                   {"rnds", "rnd"},
                                   {"times", "time"},
+                                  {"more times", "more time"},
                                   {"pairs", "pair"}}) {
     const std::string sign = fmt::format("1 {}", many);
     for (std::size_t at = out.find(sign); at != std::string::npos; at = out.find(sign, at + 1))
@@ -364,20 +379,54 @@ std::vector<render::Block> of_size(const std::vector<render::Block>& blocks, std
     } else if (const auto* paragraph = std::get_if<render::Paragraph>(&block)) {
       render::Paragraph own = *paragraph;
       Cursor in(own.lead);
+      std::size_t among = size, all = names.size();
       if (in.accept("Sizes ") || in.accept("Size ")) {
         const std::string these = in.up_to(":");
         in.accept(" ");
         Cursor each(these);
-        bool mine = false;
-        do mine |= each.until(",") == names.at(size);
+        std::vector<std::string> named;
+        do named.push_back(each.until(","));
         while (each.accept(", "));
-        if (!mine) continue;
+        const auto mine = std::find(named.begin(), named.end(), names.at(size));
+        if (mine == named.end()) continue;
+        among = static_cast<std::size_t>(mine - named.begin());
+        all = named.size();
         own.lead = in.rest();
       }
-      own.lead = of_size(own.lead, size, names.size());
-      own.text = of_size(own.text, size, names.size());
+      own.lead = of_size(own.lead, among, all);
+      own.text = of_size(own.text, among, all);
       out.push_back(own);
     }
+  }
+  return out;
+}
+
+// --- left hands
+
+std::string in_the_mirror(std::string_view words) {
+  static const std::map<std::string, std::string> sided{
+      {"m1l", "m1r"},     {"m1r", "m1l"},     {"m1lp", "m1rp"},   {"m1rp", "m1lp"},
+      {"brlsl", "brrsl"}, {"brrsl", "brlsl"}, {"brlsp", "brrsp"}, {"brrsp", "brlsp"},
+      {"left", "right"},  {"right", "left"},  {"Left", "Right"},  {"Right", "Left"},
+      {"M1l", "M1r"},     {"M1r", "M1l"},     {"M1lp", "M1rp"},   {"M1rp", "M1lp"}};
+  const auto in_word = [](char c) {
+    return std::isalnum(static_cast<unsigned char>(c)) || c == '-' || c == '/';
+  };
+  std::string out;
+  bool crossing = false;  // "2/2" was the last word
+  for (std::size_t at = 0; at < words.size();) {
+    std::size_t end = at;
+    while (end < words.size() && in_word(words[end])) ++end;
+    if (end == at) {
+      out += words[at++];
+      continue;
+    }
+    std::string word(words.substr(at, end - at));
+    if (const auto found = sided.find(word); found != sided.end()) word = found->second;
+    if (crossing && (word[0] == 'R' || word[0] == 'L')) word[0] = word[0] == 'R' ? 'L' : 'R';
+    crossing = word.find('/') != std::string::npos && std::isdigit(static_cast<unsigned char>(word[0]));
+    out += word;
+    at = end;
   }
   return out;
 }
@@ -385,7 +434,17 @@ std::vector<render::Block> of_size(const std::vector<render::Block>& blocks, std
 // --- the document
 
 Reading::Reading(const std::vector<render::Block>& blocks, std::size_t of) : table_(table_of(blocks)) {
-  instructions(of_size(blocks, of));
+  std::vector<render::Block> own = of_size(blocks, of);
+  const auto* first = own.empty() ? nullptr : std::get_if<render::Paragraph>(&own[0]);
+  if (first && first->lead.starts_with("Sizes:") && own.size() > 1)
+    first = std::get_if<render::Paragraph>(&own[1]);
+  if (first && first->lead == "Mirrored for left-handed knitting:")
+    for (render::Block& block : own)
+      if (auto* paragraph = std::get_if<render::Paragraph>(&block)) {
+        paragraph->lead = in_the_mirror(paragraph->lead);
+        paragraph->text = in_the_mirror(paragraph->text);
+      }
+  instructions(own);
   ++count.patterns;
 }
 
@@ -416,13 +475,14 @@ void Reading::instructions(const std::vector<render::Block>& blocks) {
         } else {
           in.stuck("a sentence that is not understood");
         }
+        if (fabric->repeats->second == fabric->cycle() + 1) fabric->add_other();
         if (fabric->repeats != std::pair(1LL, fabric->cycle())) in.stuck("these are not all rows");
         ++count.sentences;
       }
       ++count.fabrics;
       fabrics_.push_back(std::move(*fabric));
     } else {
-      pieces_.push_back(work_piece(heading, lines, fabrics_, *table_, count));
+      pieces_.push_back(work_piece(heading, lines, fabrics_, *table_, shelf_, count));
       ++count.pieces;
     }
     lines.clear();
