@@ -125,7 +125,7 @@ class EdgeWriter {
     if (step_.kind == Kind::seam) return one(seam());
     return one(begin(
         fmt::format("join {} to {} with a three-needle bind-off{}.", counted(0), counted(1),
-                    explain_ ? ": hold the two needles side by side, right sides together; with a third "
+                    explain_ ? ": hold the two needles side by side, RS together; with a third "
                                "needle knit 1 st of each together, and bind off as you go"
                              : "")));
   }

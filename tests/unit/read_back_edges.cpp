@@ -430,7 +430,7 @@ void PieceReader::unite(Cursor& in, bool graft) {
   } else {
     in.expect(" with a three-needle bind-off");
     told_three_needles_ |= in.accept(
-        ": hold the two needles side by side, right sides together; with a third needle knit 1 st of "
+        ": hold the two needles side by side, RS together; with a third needle knit 1 st of "
         "each together, and bind off as you go");
     in.expect(".");
     if (!told_three_needles_) in.stuck("nothing says how that is done");
