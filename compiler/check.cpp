@@ -432,23 +432,7 @@ Source vocabulary_source() {
 Checked check(const Source& source, const Settings& settings, const Effort& effort) {
   Checked out;
   out.effort = effort;
-  if (source.text().size() > largest_source) {
-    out.diagnostics
-        .add(Kind::file_too_large, {0, 0, source.number()},
-             "this file is larger than 1 MiB, and no pattern is")
-        .try_this("put the pieces into files of their own");
-    return out;
-  }
-  std::size_t bad = find_invalid_utf8(source.text());
-  bad = std::min(bad, source.text().find('\0'));
-  if (bad != std::string::npos) {
-    const auto at = static_cast<std::uint32_t>(bad);
-    out.diagnostics.add(Kind::not_text, {at, at + 1, source.number()}, "this is not UTF-8 text")
-        .note(fmt::format("byte {} of the file, counted from 0, is 0x{:02X}", bad,
-                          static_cast<unsigned char>(source.text()[bad])))
-        .try_this("save the file as UTF-8 in your editor");
-    return out;
-  }
+  if (!is_text(source, out.diagnostics)) return out;
   compile(source, settings, out);
   return out;
 }

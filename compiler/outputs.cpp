@@ -33,12 +33,18 @@ render::PageStyle page_style(const DocumentSettings& settings) {
 }
 
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
-                     const DocumentSettings& settings, const Checked* written) {
+                     const DocumentSettings& settings, const Originals& originals) {
   Outputs out;
   const Pattern& pattern = checked.pattern;
-  Family family{sizes_of(checked), {}, {}, {}};
+  Family family{sizes_of(checked), {}, {}, {}, {}};
+  const Checked* written = originals.at_written_gauge;
   if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
     family.written = sizes_of(*written);
+  if (originals.as_written) {
+    family.as_written.sizes = sizes_of(*originals.as_written);
+    for (const Pattern* each : family.as_written.sizes)
+      family.as_written.estimates.push_back(estimate_yarn(*each, *originals.as_written->stitches));
+  }
   std::vector<std::string> sizes;
   for (const Pattern* each : family.sizes) {
     sizes.push_back(each->size);

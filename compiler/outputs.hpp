@@ -27,10 +27,15 @@ struct Outputs {
 /// Of the PNG pictures of charts, which settings ask for.
 inline constexpr double chart_dots_per_inch = 300;
 
+/// The same sizes, where what is compiled is not as the file says, for comparing with it.
+struct Originals {
+  const Checked* at_written_gauge = nullptr;  ///< where the gauge is another one
+  const Checked* as_written = nullptr;        ///< where the gauge or measures are others
+};
+
 /// `stem` begins every name. `date`: seconds since 1970 for the PDF; without it the PDF carries no date.
-/// `written`: the same sizes at the gauge that the file gives, where `checked` is at another.
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
-                     const DocumentSettings& settings = {}, const Checked* written = nullptr);
+                     const DocumentSettings& settings = {}, const Originals& originals = {});
 
 /// The paper and the type that the settings ask for.
 render::PageStyle page_style(const DocumentSettings& settings);

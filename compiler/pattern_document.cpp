@@ -222,6 +222,19 @@ class Writer {
                               length_words(std::round(measures.length * 2) / 2, settings_.units)));
       }
     }
+    compared();
+  }
+
+  /// Another gauge or other measures: what they change, and whose numbers to follow in a printed copy.
+  void compared() {
+    if (!family_.as_written.sizes.empty()) {
+      render::Table changed =
+          what_changed(family_.as_written, {family_.sizes, family_.estimates}, settings_.units);
+      if (!changed.rows.empty()) {
+        heading(3, "What changed from the numbers as written");
+        out_.blocks.push_back(std::move(changed));
+      }
+    }
     if (family_.written.empty()) return;
     heading(3, "If you follow the numbers of the written gauge");
     out_.blocks.push_back(written_numbers_at(family_.written, family_.sizes, settings_.units));

@@ -3,6 +3,7 @@
 
 #include "compiler/document_settings.hpp"
 #include "compiler/pattern.hpp"
+#include "compiler/what_changed.hpp"
 #include "compiler/yarn_estimate.hpp"
 #include "render/document.hpp"
 
@@ -13,7 +14,8 @@ struct Family {
   std::vector<const Pattern*> sizes;    ///< all that the document is about, this one among them
   std::vector<const Pattern*> written;  ///< the same at the gauge of the file; empty where it is that gauge
   std::vector<Estimate> estimates;      ///< of `sizes`
-  std::vector<render::Chart> charts;    ///< of the pieces, for all sizes
+  Numbers as_written;  ///< all as the file says, where gauge or measures are others; else empty
+  std::vector<render::Chart> charts;  ///< of the pieces, for all sizes
 };
 
 /// Title, materials, gauge, size, abbreviations, charts, instructions, yarn notes. `name` stands for a

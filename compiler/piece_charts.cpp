@@ -56,7 +56,7 @@ bool seen_before(const std::vector<CheckedRow>& rows) {
 class PieceCharts {
  public:
   PieceCharts(const Pattern& pattern, const Piece& piece, const Stitches& stitches)
-      : pattern_(pattern), piece_(piece), stitches_(stitches) {}
+      : pattern_(pattern), piece_(piece), stitches_(stitches), part_(piece.name) {}
 
   std::vector<render::Chart> draw() {
     steps(piece_.steps);
@@ -68,6 +68,8 @@ class PieceCharts {
     for (std::size_t i = 0; i < list.size();) {
       const Step& step = list[i];
       std::size_t end = i + 1;
+      // Halves of a piece are worked at the same rows; what was held is told by its name.
+      if (step.kind == Step::Kind::resume) part_ = piece_.name + ", " + step.holder;
       if (step.kind == Step::Kind::shape) {
         while (end < list.size() && follows(list[end - 1], list[end])) ++end;
         shaping(list, i, end);
@@ -94,7 +96,7 @@ class PieceCharts {
   std::string name_of(Form form, long long first, long long count) const {
     const bool round = form == Form::round;
     const std::string rows = number_range(first, first + count - 1);
-    return fmt::format("{}, {} {}", piece_.name,
+    return fmt::format("{}, {} {}", part_,
                        round ? (count == 1 ? "round" : "rounds") : (count == 1 ? "row" : "rows"), rows);
   }
 
@@ -226,6 +228,7 @@ class PieceCharts {
   const Pattern& pattern_;
   const Piece& piece_;
   const Stitches& stitches_;
+  std::string part_;  ///< what is being worked: "front", "front, left-side"
   std::vector<render::Chart> charts_;
   bool added_ = false;
 };
@@ -254,8 +257,6 @@ std::vector<render::Chart> piece_charts(const Pattern& pattern, const Stitches& 
         also.emplace_back();
         continue;
       }
-      // Two halves that stand on holders are worked at the same rows.
-      if (same->title == chart.title) continue;
       std::string& names = also[static_cast<std::size_t>(same - out.begin())];
       names += (names.empty() ? "" : "; ") + chart.title.substr(chart_title("").size());
     }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <utility>
 
 #include "compiler/instruction_words.hpp"
 
@@ -33,25 +34,36 @@ double length_cm(const Step& step, const Piece& piece, const Pattern& gauges) {
   return static_cast<double>(step.row_count) / gauge->rows_per_cm;
 }
 
-/// "96.5 (38)", to half a centimetre and a quarter of an inch.
+/// "96.5 (38)".
 std::string both_units(double cm, Units units) {
-  const double metric = std::round(cm * 2) / 2, inches = std::round(cm / 2.54 * 4) / 4;
-  return units == Units::metric ? fmt::format("{:g} ({:g})", metric, inches)
-                                : fmt::format("{:g} ({:g})", inches, metric);
+  return fmt::format("{} ({})", measure_words(cm, units),
+                     measure_words(cm, units == Units::metric ? Units::inches : Units::metric));
 }
 
 std::string size_name(const Pattern& pattern) {
   return pattern.size.empty() ? "the one size" : pattern.size;
 }
 
+/// Of those that are cast on: a band picked up along an edge may be wider than any, and says nothing of the
+/// fit.
 std::size_t widest_piece(const Pattern& pattern) {
+  const auto rank = [&](std::size_t i) {
+    const Piece& piece = pattern.pieces[i];
+    const bool cast_on = !piece.steps.empty() && piece.steps.front().kind == Step::Kind::cast_on;
+    return std::pair(cast_on, piece.widest);
+  };
   std::size_t out = 0;
   for (std::size_t i = 1; i < pattern.pieces.size(); ++i)
-    if (pattern.pieces[i].widest > pattern.pieces[out].widest) out = i;
+    if (rank(i) > rank(out)) out = i;
   return out;
 }
 
 }  // namespace
+
+std::string measure_words(double cm, Units units) {
+  return units == Units::metric ? fmt::format("{:g}", std::round(cm * 2) / 2)
+                                : fmt::format("{:g}", std::round(cm / 2.54 * 4) / 4);
+}
 
 PieceMeasures measures_of(const Piece& piece, const Pattern& gauges) {
   PieceMeasures out;

@@ -388,6 +388,27 @@ std::optional<tree::Expression> Parser::parenthesised(int depth) {
   return inner;
 }
 
+bool is_text(const Source& source, Diagnostics& diagnostics) {
+  if (source.text().size() > largest_source) {
+    diagnostics
+        .add(Kind::file_too_large, {0, 0, source.number()},
+             "this file is larger than 1 MiB, and no pattern is")
+        .try_this("put the pieces into files of their own");
+    return false;
+  }
+  std::size_t bad = find_invalid_utf8(source.text());
+  bad = std::min(bad, source.text().find('\0'));
+  if (bad != std::string::npos) {
+    const auto at = static_cast<std::uint32_t>(bad);
+    diagnostics.add(Kind::not_text, {at, at + 1, source.number()}, "this is not UTF-8 text")
+        .note(fmt::format("byte {} of the file, counted from 0, is 0x{:02X}", bad,
+                          static_cast<unsigned char>(source.text()[bad])))
+        .try_this("save the file as UTF-8 in your editor");
+    return false;
+  }
+  return true;
+}
+
 tree::Pattern parse(const Source& source, Diagnostics& diagnostics) {
   return Parser(source, read_tokens(source, diagnostics), diagnostics).pattern();
 }

@@ -19,6 +19,9 @@ inline constexpr int longest_sum = 64;
 /// The largest number that may be written as a count.
 inline constexpr long long largest_count = 1'000'000'000;
 
+/// Whether this is text, and not more of it than a pattern may be: only such sources may be parsed.
+bool is_text(const Source& source, Diagnostics& diagnostics);
+
 /// Always returns a tree; where there were errors, of the parts that could be read.
 tree::Pattern parse(const Source& source, Diagnostics& diagnostics);
 

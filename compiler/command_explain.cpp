@@ -1,0 +1,42 @@
+// `wale explain`: what stands behind a message.
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "compiler/commands.hpp"
+#include "compiler/explain.hpp"
+
+namespace wale {
+
+namespace {
+
+/// Without a name, the list of them all.
+int explain(const std::string& slug) {
+  if (slug.empty()) {
+    fmt::print("{}", list_kinds());
+    return fine;
+  }
+  if (const auto kind = find_kind(slug)) {
+    fmt::print("{}", explain(*kind));
+    return fine;
+  }
+  std::vector<std::string> slugs;
+  for (const Kind kind : all_kinds()) slugs.emplace_back(facts(kind).slug);
+  const auto near = nearest_name(slug, slugs);
+  say(fmt::format("wale: nothing is called `{}` that could be explained", slug));
+  say(fmt::format("       try   wale explain{}", near ? fmt::format(" {}", *near) : ""));
+  return wrong_use;
+}
+
+}  // namespace
+
+void add_explain(CLI::App& app, Command& chosen) {
+  const auto slug = std::make_shared<std::string>();
+  CLI::App* command =
+      app.add_subcommand("explain", "Say at length what a mistake means; without a name, list them all");
+  command->add_option("NAME", *slug, "The word in brackets behind a message, such as unknown-stitch")
+      ->type_name("");
+  command->callback([&chosen, slug] { chosen = [slug] { return explain(*slug); }; });
+}
+
+}  // namespace wale
