@@ -271,14 +271,14 @@ class PieceWriter {
       std::string line;
       for (const Step::Part& part : step.parts)
         line += fmt::format("{}{} in {}", line.empty() ? "" : ", ", sts(part.width), name(part));
-      text = fmt::format("{}{}et the fabrics on {}: {}. Work on so {}, each fabric in its own rows", with,
-                         with.empty() ? "S" : "s",
+      text = fmt::format("{}{}et up the fabrics on {}: {}. Work in this way {}: each fabric in its own rows",
+                         with, with.empty() ? "S" : "s",
                          round(step)                ? "the next rnd"
-                         : step.side == Side::right ? "a RS row"
-                         : begins_later(step)       ? "a WS row, with row 2 of each"
-                                                    : "a WS row",
+                         : step.side == Side::right ? "the next row (RS)"
+                         : begins_later(step)       ? "the next row (WS), with row 2 of each"
+                                                    : "the next row (WS)",
                          line, extent);
-      text += round(step) ? "." : "; on WS rows they come in the opposite order.";
+      text += round(step) ? "." : ", on WS rows in the opposite order.";
       if (passes_differ(step))
         text +=
             " Where a row is worked twice, the fabrics that have it once are worked the first time and "
@@ -396,10 +396,14 @@ class PieceWriter {
     out.push_back({"", fmt::format("End of what is worked {}{}.", times_words(times), count)});
   }
 
-  /// Once, as if it stood there by itself.
+  /// Once, as if it stood there by itself; in a repeat, which gives no counts, it has been told so already.
   void once(const Told& told, bool repeated, std::vector<Instruction>& out) {
+    if (repeated) {
+      out.insert(out.end(), told.lines.begin(), told.lines.end());
+      return;
+    }
     last_strand_ = told.strand_before;
-    steps(*told.steps, out, repeated);
+    steps(*told.steps, out, false);
   }
 
   void repeat(const Step& step, std::vector<Instruction>& out, bool repeated) {
@@ -410,6 +414,13 @@ class PieceWriter {
     const bool outer = std::exchange(in_repeat_, true);
     const std::vector<Told> all = times_through(step);
     in_repeat_ = outer;
+    const short strand_after = last_strand_;
+    tell_times(step, all, count, repeated, out);
+    last_strand_ = strand_after;
+  }
+
+  void tell_times(const Step& step, const std::vector<Told>& all, const std::string& count, bool repeated,
+                  std::vector<Instruction>& out) {
     const std::string until = step.until ? sts(step.after) : "";
     if (all.size() == 1) return again_and_again({&all[0]}, all[0].alike, until, count, out);
     if (by_turns(all)) {

@@ -134,7 +134,8 @@ class ShapeWriter {
                 : "work in pattern to end";
     if (last) text += ", " + join(end, plain);
     capitalise(text);
-    say(std::move(lead), text + (once ? count() : fmt::format(" ({} {}).", change(), sts(places))));
+    say(std::move(lead),
+        text + (once && counts_ ? count() : fmt::format(" ({} {}).", change(), sts(places))));
   }
 
   void in_steps() {

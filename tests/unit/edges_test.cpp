@@ -171,6 +171,21 @@ TEST_CASE(
         "for the beginning of the rnd.");
 }
 
+TEST_CASE("stitches bound off in the middle of a row are no part of either side") {
+  const auto bound_at_sides = [](const std::string& row) {
+    const Checked found = checked("piece p flat {\n  cast on 30\n  rows { 1: " + row +
+                                  "\n  2: <p> }\n  work plain for 2 rows\n  bind off\n}\n");
+    REQUIRE(kinds(found) == std::vector<Kind>());
+    long long out = 0;
+    for (const Stretch& each : piece(found, "p").edges)
+      if (each.of == Stretch::Of::bound_off && each.where != Stretch::Where::top) out += each.stitches;
+    return out;
+  };
+  CHECK(bound_at_sides("k8 bo14 k8") == 0);
+  CHECK(bound_at_sides("bo5 <k>") == 5);
+  CHECK(bound_at_sides("<k> bo4") == 4);
+}
+
 TEST_CASE("rows that are counted and not worked lengthen the edges as if they had been worked") {
   const auto edges = [](const std::string& steps) {
     const Checked found = checked("piece p flat {\n  cast on 400\n" + steps + "  bind off\n}\n");
@@ -236,9 +251,9 @@ TEST_CASE("sets of stitches that are joined are as many, and the sum says by how
                                "  join all to top of back\n}\n");
   CHECK(kinds(good) == std::vector<Kind>());
   const auto lines = piece_instructions(piece(good, "front"), good.pattern, *good.stitches).lines;
-  CHECK(
-      lines.back().text.starts_with("Join the sts on the needle to the sts held as top of the back with a "
-                                    "three-needle bind-off (12 sts of each)"));
+  CHECK(lines.back().text.starts_with(
+      "Join the 12 sts on the needle to the 12 sts held as top of the back with "
+      "a three-needle bind-off: "));
   const Checked bad = checked(back +
                               "piece front flat {\n  cast on 14\n  work plain for 10 rows\n"
                               "  graft all to top of back\n}\n");
@@ -267,9 +282,8 @@ TEST_CASE("a yoke is as wide as what is joined for it, in the order in which it 
   CHECK(piece(found, "yoke").steps.at(2).after == 108);
   const auto lines = piece_instructions(piece(found, "yoke"), found.pattern, *found.stitches).lines;
   CHECK(lines.at(1).text ==
-        "Slip the sts held as top of the arm (28 sts) onto the needle, to be worked at the end of the next "
-        "rnd. Sts "
-        "there then: 68.");
+        "Slip the 28 sts held as top of the arm onto the needle, to be worked at the end of the next rnd. "
+        "There are then 68 sts.");
 }
 
 TEST_CASE("a seam may differ by 1 row in 10 and no more") {

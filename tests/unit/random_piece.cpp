@@ -140,7 +140,6 @@ class Maker {
     if (kind <= 86) return dice_.chance(50) ? "join A\n" : "join B\n";
     if (kind <= 89) return "go on in rows\n";
     if (kind <= 91) return "join in the round\n";
-    if (kind <= 93) return fmt::format("hold all as keep{0}\ncord 3 st for 4 rows\n", next_name_++);
     if (kind <= 97 && !edges_.empty())
       return fmt::format("pick up {} along {}\n", sized(3, 12), dice_.one_of(edges_));
     return resume();
@@ -168,6 +167,7 @@ class Maker {
     held_.clear();
     round_ = dice_.chance(25);
     std::string first = fmt::format("cast on {}{}\n", sized(14, 48), dice_.chance(70) ? " with A" : "");
+    if (dice_.chance(10)) first = fmt::format("cast on 4\ncord 4 st for {}\nrows {{ 1: <kfb> }}\n", extent());
     if (!waiting_.empty()) {
       round_ = waiting_round_;
       first = fmt::format("join {}\n", waiting_);
@@ -241,11 +241,35 @@ class Maker {
           edges_.push_back(fmt::format("{}{} of {}", kind, i, name_));
   }
 
-  /// What still waits, and seams.
+  /// Two pieces whose stitches wait or are on the needle, and meet.
+  std::string meeting() {
+    const std::string count = sized(4, 20);
+    const auto begin = [&](const std::string& name) {
+      return fmt::format("piece {} flat {{\ncast on {}\nwork {} for {} rows\n", name, count,
+                         dice_.chance(50) ? "plain" : "garter", sized(1, 9));
+    };
+    const std::string waits = "hold all as top\n}\n", one = begin("one") + waits, two = begin("two");
+    switch (dice_.number(1, 3)) {
+      case 1:
+        return one + two + "join all to top of one\n}\n";
+      case 2:
+        return one + two + waits + "piece both flat {\ngraft top of one to top of two\n}\n";
+      default:
+        return one + two + waits +
+               fmt::format(
+                   "piece both {} {{\npick up along top of one and top of two\nwork garter for 3 "
+                   "rows\nbind off\n}}\n",
+                   dice_.chance(50) ? "round" : "flat");
+    }
+  }
+
+  /// What still waits, what meets, and seams.
   void put_together() {
     if (!waiting_.empty())
       done_ += fmt::format("piece rest {} {{\njoin {}\nbind off\n}}\n", waiting_round_ ? "round" : "flat",
                            waiting_);
+    if (dice_.chance(30))
+      if (const std::string both = meeting(); good(head + done_ + both)) done_ += both;
     if (!dice_.chance(30)) return;
     const std::string seams = fmt::format("piece making-up flat {{\nseam {} to {}\n}}\n",
                                           dice_.one_of(edges_), dice_.one_of(edges_));

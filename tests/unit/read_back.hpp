@@ -258,6 +258,8 @@ class Reading {
   Shelf shelf_;
 };
 
+/// With this begins a document for a left-handed knitter.
+inline constexpr std::string_view for_left_hands = "Mirrored for left-handed knitting:";
 /// What a left-handed knitter reads, as a right-handed one would read it: left for right, m1l for m1r.
 std::string in_the_mirror(std::string_view words);
 

@@ -231,12 +231,19 @@ std::vector<std::string> size_names(const std::vector<const Pattern*>& sizes) {
 }
 
 /// The instructions and nothing else of a document.
-render::Document bare_document(const Checked& checked) {
+render::Document bare_document(const Checked& checked, const DocumentSettings& settings) {
   const std::vector<const Pattern*> sizes = sizes_of(checked);
+  const Stitches mirrored = checked.stitches->mirrored();
   std::vector<render::Document> documents;
   for (const Pattern* each : sizes) {
     render::Document document;
-    document.blocks = blocks_of(all_instructions(*each, *checked.stitches));
+    document.blocks =
+        blocks_of(all_instructions(*each, settings.mirror ? mirrored : *checked.stitches, settings));
+    if (settings.mirror) {
+      render::Paragraph note;
+      note.lead = for_left_hands;
+      document.blocks.emplace(document.blocks.begin(), std::move(note));
+    }
     documents.push_back(std::move(document));
   }
   return merge_documents(size_names(sizes), std::move(documents));
@@ -301,13 +308,14 @@ std::vector<std::string> compare_document(const Checked& checked, const Document
   return compare_blocks(checked, document.blocks, own, count);
 }
 
-std::vector<std::string> compare_instructions(const Checked& checked, Count& count) {
-  return compare_blocks(checked, bare_document(checked).blocks, false, count);
+std::vector<std::string> compare_instructions(const Checked& checked, const DocumentSettings& settings,
+                                              Count& count) {
+  return compare_blocks(checked, bare_document(checked, settings).blocks, false, count);
 }
 
-std::string printed_instructions(const Checked& checked) {
+std::string printed_instructions(const Checked& checked, const DocumentSettings& settings) {
   std::string out;
-  for (const render::Block& block : bare_document(checked).blocks) {
+  for (const render::Block& block : bare_document(checked, settings).blocks) {
     if (const auto* heading = std::get_if<render::Heading>(&block)) out += heading->text + "\n";
     if (const auto* paragraph = std::get_if<render::Paragraph>(&block))
       out += fmt::format("  {} {}\n", paragraph->lead, paragraph->text);

@@ -32,8 +32,9 @@ std::string compare_piece(const Piece& piece, const Pattern& pattern, const Stit
 std::vector<std::string> compare_document(const Checked& checked, const DocumentSettings& settings,
                                           Count& count);
 /// The same from the instructions alone, without the rest of the document.
-std::vector<std::string> compare_instructions(const Checked& checked, Count& count);
+std::vector<std::string> compare_instructions(const Checked& checked, const DocumentSettings& settings,
+                                              Count& count);
 /// The instructions of all sizes, to be shown where they are wrong.
-std::string printed_instructions(const Checked& checked);
+std::string printed_instructions(const Checked& checked, const DocumentSettings& settings);
 
 }  // namespace wale::read_back

@@ -194,7 +194,7 @@ void PieceReader::sentence(const std::string& text) {
   if (in.accept_any_case("work even ")) return even(in);
   if (in.accept_any_case("work in ")) return layout(in);
   if (in.accept_any_case("work rows ") || in.accept_any_case("work rnds ")) return times_of_fabric(in);
-  if (in.accept_any_case("set the fabrics on ")) return side_by_side(in);
+  if (in.accept_any_case("set up the fabrics on ")) return side_by_side(in);
   if (in.accept("Rep this ") || in.accept("Rep these ")) return rows_again(in);
   if (in.accept("No increase is worked") || in.accept("No decrease is worked")) return check_count(in);
   in.stuck("a sentence that is not understood");

@@ -47,15 +47,15 @@ void PieceReader::times_of_fabric(Cursor& in) {
   check_count(in);
 }
 
-/// "a RS row: 4 sts in garter, 73 sts in lantern. Work on so for 9 rows, each fabric in its own rows; ..."
+/// "the next row (RS): 4 sts in garter, 73 sts in lantern. Work in this way for 9 rows: each fabric in ..."
 void PieceReader::side_by_side(Cursor& in) {
   bool second = false;
   if (in.accept("the next rnd: ")) {
     if (hands_.form() == Form::flat) in.stuck("the work is flat");
   } else {
-    const bool right = in.accept("a RS row: ");
-    second = !right && in.accept("a WS row, with row 2 of each: ");
-    if (!right && !second) in.expect("a WS row: ");
+    const bool right = in.accept("the next row (RS): ");
+    second = !right && in.accept("the next row (WS), with row 2 of each: ");
+    if (!right && !second) in.expect("the next row (WS): ");
     if (right != (hands_.side() == Side::right)) in.stuck("the other side faces");
   }
   std::vector<Part> parts;
@@ -67,11 +67,11 @@ void PieceReader::side_by_side(Cursor& in) {
     fabrics.push_back(parts.back().fabric);
   } while (in.accept(", "));
   begins_where_it_says(fabrics, second, in);
-  in.expect(". Work on so ");
+  in.expect(". Work in this way ");
   const long long rows = extent(in);
-  in.expect(", each fabric in its own rows");
+  in.expect(": each fabric in its own rows");
   const bool flat = hands_.form() == Form::flat;
-  if (flat) in.expect("; on WS rows they come in the opposite order");
+  if (flat) in.expect(", on WS rows in the opposite order");
   in.expect(".");
   in.accept(
       " Where a row is worked twice, the fabrics that have it once are worked the first time and slipped the "
