@@ -81,7 +81,8 @@ class PieceWriter {
           break;
         case Step::Kind::join_strand:
           // Stitches taken up again have said so.
-          if (&step == &list.front() || !(&step - 1)->joins || (&step - 1)->kind != Step::Kind::resume)
+          if (&step == &list.front() || !(&step - 1)->joins || (&step - 1)->kind != Step::Kind::resume ||
+              (&step - 1)->strand != step.strand)
             join_strand(step, out);
           break;
         case Step::Kind::join_round:

@@ -202,7 +202,8 @@ std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& 
   const bool even_spaces =
       std::all_of(plan.rates.begin(), plan.rates.end(), [](const Rate& rate) { return rate.every % 2 == 0; });
   const bool starts_wrong = form_ == Form::flat && side_ == Side::wrong;
-  if (starts_wrong && even_spaces && !(plan.in_steps && source.where == Where::each_side)) plan.lead = 1;
+  if (starts_wrong && (even_spaces || one_edge) && !(plan.in_steps && source.where == Where::each_side))
+    plan.lead = 1;
   // Several at the left edge go where a wrong-side row begins.
   if (plan.in_steps && source.where == Where::end) plan.lead = 1 - plan.lead;
   if (!plan.rates.empty())

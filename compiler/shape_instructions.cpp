@@ -88,7 +88,8 @@ class ShapeWriter {
     if (!once) how_often();
     const long long places = plan_.where == Shaping::Where::each_side ? 2 : 1;
     if (!plan_.widen && plan_.where != Shaping::Where::points && step_.after + places < 3 * places)
-      say("", fmt::format("With fewer than {} sts left, work the decs without the edge sts.", 3 * places));
+      say("", fmt::format("With fewer than {} sts on the needle, work the decs without the edge sts.",
+                          3 * places));
   }
 
   void how_often() {

@@ -144,12 +144,12 @@ long long PieceReader::even_after(Cursor& in) {
   return rows;
 }
 
-/// "With fewer than 6 sts left, work the decs without the edge sts."
+/// "With fewer than 6 sts on the needle, work the decs without the edge sts."
 long long PieceReader::without_edges(const std::string& text) {
   Cursor in(text);
   in.expect("With fewer than ");
   const long long out = in.number();
-  in.expect(" sts left, work the decs without the edge sts.");
+  in.expect(" sts on the needle, work the decs without the edge sts.");
   if (!in.done()) in.stuck("more than this is not understood");
   return out;
 }
