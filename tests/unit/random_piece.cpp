@@ -270,7 +270,7 @@ class Maker {
                            waiting_);
     if (dice_.chance(30))
       if (const std::string both = meeting(); good(head + done_ + both)) done_ += both;
-    if (!dice_.chance(30)) return;
+    if (edges_.empty() || !dice_.chance(30)) return;
     const std::string seams = fmt::format("piece making-up flat {{\nseam {} to {}\n}}\n",
                                           dice_.one_of(edges_), dice_.one_of(edges_));
     if (good(head + done_ + seams)) done_ += seams;
