@@ -234,10 +234,12 @@ struct Left {
   std::vector<EdgeRun> edges;  ///< as they were made
   std::map<std::string, Waiting> waiting;
   std::vector<std::string> strands;  ///< of the loops
+  long long copies = 1;
 };
 struct Shelf {
   std::map<std::string, Left> pieces;
-  std::set<std::string> used;  ///< edges picked up along or sewn, stitches joined
+  std::map<std::string, long long>
+      used;  ///< edges picked up along or sewn, stitches joined: of how many copies
 };
 
 /// Counts what is read, so that a test can tell that something was.

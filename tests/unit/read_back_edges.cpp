@@ -106,23 +106,42 @@ PieceReader::Found PieceReader::find(Cursor& in) {
     std::string name = in.until(" ,.:;");
     if (!waits && in.sees(" edge")) in.expect(" edge"), name += " edge";
     const std::size_t here = in.at();
-    std::string piece = out_.name;
-    if (in.accept(" of the ")) {
+    std::string piece = out_.name, which = "the";
+    if (in.accept(" of ")) {
+      for (const std::string word : {"the other ", "the next ", "the ", "one ", "each "})
+        if (in.accept(word)) {
+          which = word.substr(0, word.size() - 1);
+          break;
+        }
       piece = in.until(" ,.:;");
-      if (!shelf_.pieces.contains(piece)) in.back_to(here), piece = out_.name;
+      if (!shelf_.pieces.contains(piece)) in.back_to(here), piece = out_.name, which = "the";
     }
     Left& left = piece == out_.name ? left_ : shelf_.pieces.at(piece);
-    find_in(left, name, waits, out);
+    const bool last = next_copy(piece + "/" + name, which, piece == out_.name ? 1 : left.copies, in);
+    find_in(left, name, waits, last, out);
     if (out.runs.empty() && !out.waits) in.stuck("there is no such edge, and nothing waits there");
-    if (!shelf_.used.insert(piece + "/" + name).second) in.stuck("this has been used before");
   }
   if (out.counted && *out.counted != static_cast<long long>(out.loops.size()))
     in.stuck(fmt::format("{} stitches wait", out.loops.size()));
   return out;
 }
 
+/// The copy that comes next, as it is called; whether it is the last one.
+bool PieceReader::next_copy(const std::string& what, const std::string& which, long long copies, Cursor& in) {
+  long long& used = shelf_.used[what];
+  if (used == copies) in.stuck("this has been used before");
+  const std::string own = copies == 1          ? "the"
+                          : used == 0          ? "one"
+                          : used + 1 == copies ? "the other"
+                                               : "the next";
+  const bool each = which == "each" && copies > 1 && used == 0;
+  if (!each && which != own) in.stuck(fmt::format("{} of {} are used, so this is {}", used, copies, own));
+  used = each ? copies : used + 1;
+  return used == copies;
+}
+
 /// As one picks up along it with the right side facing: down a left edge, across, up a right one.
-void PieceReader::find_in(Left& left, const std::string& name, bool waits, Found& out) {
+void PieceReader::find_in(Left& left, const std::string& name, bool waits, bool last, Found& out) {
   if (const auto held = left.waiting.find(name); held != left.waiting.end()) {
     for (Loop loop : held->second.loops) {
       if (loop.strand >= 0 && &left != &left_)
@@ -133,7 +152,7 @@ void PieceReader::find_in(Left& left, const std::string& name, bool waits, Found
     out.form = held->second.form;
     out.waits = true;
     if (&left == &left_) held_.erase(name);
-    left.waiting.erase(held);
+    if (last) left.waiting.erase(held);
   }
   if (waits) return;
   std::string side;

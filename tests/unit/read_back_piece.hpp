@@ -120,7 +120,8 @@ class PieceReader {
   void note(const EdgeRun& run);
   void call_edge(Cursor& in);
   Found find(Cursor& in);
-  void find_in(Left& left, const std::string& name, bool waits, Found& out);
+  bool next_copy(const std::string& what, const std::string& which, long long copies, Cursor& in);
+  void find_in(Left& left, const std::string& name, bool waits, bool last, Found& out);
   void take_off(const Found& found);
   Clause clause(Cursor& in, long long alone);
   void check_edge(const std::vector<Clause>& clauses, const Found& found, Cursor& in);

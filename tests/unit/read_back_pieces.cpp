@@ -20,7 +20,7 @@ PieceReader::PieceReader(const std::string& heading, const std::vector<ReadFabri
     round_ = true;
   else
     in.expect("flat"), in.accept(", then in the round");
-  if (in.accept(" (make ")) in.number(), in.expect(")");
+  if (in.accept(" (make ")) left_.copies = in.number(), in.expect(")");
   if (!in.done()) in.stuck("more than a piece's name and form");
 }
 
@@ -186,7 +186,7 @@ void PieceReader::sentence(const std::string& text) {
     return hold(in);
   }
   if (in.accept_any_case("return ")) {
-    const std::size_t of = text.find(" of the ");
+    const std::size_t of = text.find(" of ");
     if (of != std::string::npos && of < text.find(" to the needle")) return return_from(in);
     in.expect("the ");
     return resume(in);
