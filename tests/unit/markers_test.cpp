@@ -89,7 +89,7 @@ piece p round {
   CHECK(says(
       lines,
       "Inc rnd:|Work in pattern to 1 st before the dart marker, m1r, k1, slip the marker, work in pattern "
-      "to the end (inc 1 st)."));
+      "to end (inc 1 st)."));
 }
 
 TEST_CASE("markers go along with what is lost at the edges and at other markers") {
