@@ -7,6 +7,7 @@
 #include <set>
 
 #include "compiler/bring_in.hpp"
+#include "compiler/contrast.hpp"
 #include "compiler/fabric.hpp"
 #include "compiler/fit.hpp"
 #include "compiler/floats.hpp"
@@ -19,7 +20,6 @@
 #include "compiler/values.hpp"
 #include "grammar/parser.hpp"
 #include "grammar/vocabulary.hpp"
-#include "render/colour.hpp"
 
 namespace wale {
 
@@ -59,7 +59,7 @@ class Checker {
     warn_of_swatches(pattern_, common_.stitches, common_.asked.gauge.has_value(), diagnostics_);
     warn_of_other_weights(pattern_, diagnostics_);
     pieces(common_.tree);
-    contrast();
+    warn_of_contrast(pattern_, diagnostics_);
     warn_of_floats(pattern_, common_.stitches, diagnostics_);
   }
 
@@ -352,35 +352,6 @@ class Checker {
       compare_with_stash(shop, pattern_, instead, diagnostics_);
   }
 
-  /// Strands that stand in one fabric side by side must be told apart.
-  void contrast() {
-    std::set<std::pair<short, short>> seen;
-    for (const Fabric& fabric : pattern_.fabrics) {
-      std::set<short> used;
-      for (const CheckedRow& row : fabric.rows)
-        for (const auto& [key, count] : row.tally)
-          if (key.second >= 0) used.insert(key.second);
-      for (const short a : used)
-        for (const short b : used)
-          if (a < b && seen.insert({a, b}).second) compare(fabric, a, b);
-    }
-  }
-
-  void compare(const Fabric& fabric, short a, short b) {
-    const auto first = pattern_.colour_of(a), second = pattern_.colour_of(b);
-    if (!first || !second) return;
-    const double ratio = contrast_ratio(*first, *second);
-    if (ratio >= least_contrast) return;
-    const auto& strands = pattern_.strands;
-    diagnostics_
-        .add(Kind::hard_to_tell_apart, fabric.span,
-             fmt::format("strands {} and {} are hard to tell apart: contrast {:.1f} : 1",
-                         strands[static_cast<std::size_t>(a)].name, strands[static_cast<std::size_t>(b)].name,
-                         ratio))
-        .note("colours read apart when they differ in lightness, 3 : 1 or more by the WCAG 2.x formula")
-        .try_this("look at both in a black-and-white photograph, or choose a lighter and a darker yarn");
-  }
-
   Common& common_;
   Pattern& pattern_;
   Diagnostics& diagnostics_;
@@ -478,10 +449,6 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out) {
 }
 
 }  // namespace
-
-double contrast_ratio(Rgb a, Rgb b) {
-  return render::contrast_ratio({a.red, a.green, a.blue}, {b.red, b.green, b.blue});
-}
 
 Source vocabulary_source() {
   return Source("vocabulary.wale", std::string(vocabulary_text), 0);

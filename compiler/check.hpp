@@ -6,6 +6,7 @@
 
 #include <memory>
 
+#include "compiler/contrast.hpp"
 #include "compiler/effort.hpp"
 #include "compiler/loading.hpp"
 #include "compiler/pattern.hpp"
@@ -32,12 +33,5 @@ Checked check(const Source& source, const Settings& settings = {}, const Effort&
 
 /// The embedded vocabulary as a source, for showing places in it.
 Source vocabulary_source();
-
-/// WCAG 2.x contrast ratio of two colours, 1 to 21.
-double contrast_ratio(Rgb a, Rgb b);
-/// Two strands whose colours have a lower ratio than this are hard to tell apart. 3 : 1 is what WCAG 2.1 asks
-/// of graphical objects (success criterion 1.4.11); knitters' own test is the black-and-white photograph
-/// (common practice).
-inline constexpr double least_contrast = 3;
 
 }  // namespace wale

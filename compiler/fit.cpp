@@ -66,6 +66,35 @@ class Solver {
     return false;
   }
 
+  /// Grams on hand; where the stash has none of it, one ball, or as many as it takes to work the repeat once.
+  double there_is(int yarn) const {
+    const auto balls = balls_.find(yarn);
+    return on_hand(pattern_, yarn)
+        .value_or(pattern_.yarns[static_cast<std::size_t>(yarn)].grams *
+                  static_cast<double>(balls == balls_.end() ? 1 : balls->second));
+  }
+
+  /// Balls of the yarns that the stash does not have.
+  void take_balls(const tree::Repeat& source, const std::vector<int>& yarns, bool half) {
+    constexpr long long most_balls = 1000;
+    for (;;) {
+      const Pressure press = pressure(once_, yarns, half);
+      if (press.most <= 1 || on_hand(pattern_, press.yarn)) break;
+      long long& balls = balls_.try_emplace(press.yarn, 1).first->second;
+      if (++balls > most_balls) break;
+    }
+    for (const int yarn : yarns) {
+      if (on_hand(pattern_, yarn)) continue;
+      const Yarn& ball = pattern_.yarns[static_cast<std::size_t>(yarn)];
+      diagnostics_
+          .add(Kind::one_ball, source.strand->span,
+               fmt::format("the stash has no {}, so this is reckoned for {} of it, {:g} g", ball.name,
+                           count_of(balls_.contains(yarn) ? balls_.at(yarn) : 1, "ball", "balls"),
+                           there_is(yarn)))
+          .try_this(fmt::format("stash {{ {} {:g} g }}", ball.name, 2 * there_is(yarn)));
+    }
+  }
+
   /// What the strand is made of, if there is so much known of it that the repeat can be solved.
   std::optional<std::vector<int>> yarns_to_go_by(const tree::Repeat& source) {
     const std::string& name = source.strand->text;
@@ -84,14 +113,6 @@ class Solver {
            fmt::format("strand {} = {}", name, pattern_.yarns.empty() ? "kelp" : pattern_.yarns[0].name));
       return {};
     }
-    for (const int yarn : yarns) {
-      if (on_hand(pattern_, yarn)) continue;
-      const std::string& missing = pattern_.yarns[static_cast<std::size_t>(yarn)].name;
-      fail(Kind::no_stash, span,
-           fmt::format("how much there is of {} is not known: the stash has no {}", name, missing),
-           fmt::format("stash {{ {} 100 g }}", missing));
-      return {};
-    }
     if (pattern_.gauges.empty()) {
       if (!shop_.scope.gauge_unclear)
         fail(Kind::no_gauge, span, "how much yarn a repeat takes can only be told with a gauge",
@@ -105,7 +126,7 @@ class Solver {
     Pressure out;
     for (const int yarn : yarns) {
       const auto at = static_cast<std::size_t>(yarn);
-      const double there = *on_hand(pattern_, yarn);
+      const double there = there_is(yarn);
       const auto press = [&](auto bound, bool upper) {
         const double here = bound(trial.here[at]), others = bound(trials_.before()[at] + trial.later[at]);
         const double whole = trial.good ? bound(trial.piece[at]) : here;
@@ -131,9 +152,10 @@ class Solver {
       instead_[key] = times;
       return trials_.work(instead_, key);
     };
+    once_ = work(1);
+    if (once_.reached) take_balls(source, *yarns, half);
     const Largest found = largest_that_fits(largest_count_of_repeats, [&](long long times) {
       const Trial trial = work(times);
-      if (times == 1) once_ = trial;
       if (times == 2 && trial.reached && once_.reached)
         uses_it = std::any_of(yarns->begin(), yarns->end(), [&](int yarn) {
           const auto at = static_cast<std::size_t>(yarn);
@@ -174,7 +196,7 @@ class Solver {
     if (!yarns) return false;
     const Pressure press = pressure(once_, *yarns, half);
     const auto at = static_cast<std::size_t>(press.yarn);
-    const double there = *on_hand(pattern_, press.yarn);
+    const double there = there_is(press.yarn);
     Diagnostic& added = diagnostics_.add(
         Kind::yarn_runs_short, source.strand->span,
         fmt::format(
@@ -207,7 +229,7 @@ class Solver {
   UntilYarn facts(const Trial& trial, const Pressure& press, bool half) const {
     const auto at = static_cast<std::size_t>(press.yarn);
     UntilYarn out{half, -1, press.yarn, 0, 0, press.by_upper_bound};
-    out.there = *on_hand(pattern_, press.yarn) - trials_.before()[at].middle;
+    out.there = there_is(press.yarn) - trials_.before()[at].middle;
     out.left = out.there - trial.here[at].middle;
     return out;
   }
@@ -223,6 +245,7 @@ class Solver {
   Trials trials_;
   Trial once_;
   std::map<std::uint32_t, UntilYarn> facts_;
+  std::map<int, long long> balls_;
 };
 
 }  // namespace

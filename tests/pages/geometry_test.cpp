@@ -81,7 +81,7 @@ std::string random_pattern(naive::Dice& dice, render::sample::Random& random) {
 TEST_CASE("the collection's pages and charts are clear") {
   const char* folder = std::getenv("WALE_EXAMPLES");
   REQUIRE(folder != nullptr);
-  std::vector<std::string> problems;
+  std::vector<Problem> problems;
   const std::vector<Found> patterns = find_patterns({folder}, problems);
   REQUIRE(problems.empty());
   REQUIRE(patterns.size() >= 5);

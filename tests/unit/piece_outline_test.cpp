@@ -24,7 +24,9 @@ namespace {
 constexpr double millimetre = 0.1;
 
 Checked checked(const std::string& text) {
-  Checked out = check(Source("p.wale", text, 1));
+  const FileAccess shelf =
+      files_in_memory({{"p.wale", text}, {"locker.wale", read_project_file("examples/locker.wale")}});
+  Checked out = check(load(Source("p.wale", text, 1), shelf));
   INFO(text);
   REQUIRE_FALSE(out.diagnostics.has_errors());
   return out;
@@ -68,11 +70,15 @@ const std::string garter = "fabric garter flat n st { every: <k> }\nfabric rings
 }  // namespace
 
 TEST_CASE("a triangle has the area of its stitches, summed by hand") {
-  // Tideline Shawl, 22 st x 44 rows = 10 cm: 4 rows of 4 st; 5, 5, 6, 6 ... 64, 64; 4 rows of 64 st; 63, 63
+  // A shawl worked sideways, 22 st x 44 rows = 10 cm: 4 rows of 4 st; 5, 5, 6, 6 ... 64, 64; 4 rows of 64 st;
+  // 63, 63
   // ... 4, 4. 16 + 2 (5 + 64) 60 / 2 + 256 + 2 (63 + 4) 60 / 2 = 8432 stitches.
-  const std::string text = read_project_file("examples/tideline-shawl.wale");
-  REQUIRE_FALSE(text.empty());
-  const Checked shawl = checked(text);
+  const Checked shawl = checked("gauge 22 st x 44 rows = 10 cm\n" + garter +
+                                "fabric rising flat n st {\n  1: k2 yo <k>\n  2: <k>\n}\n"
+                                "fabric falling flat n st {\n  1: k k2tog <k>\n  2: <k>\n}\n"
+                                "piece shawl flat {\n  cast on 4\n  work garter for 4 rows\n"
+                                "  repeat until 64 st { work rising for 2 rows }\n  work garter for 4 rows\n"
+                                "  repeat until 4 st { work falling for 2 rows }\n  bind off\n}\n");
   const PieceOutline outline = outline_of(shawl.pattern.pieces.at(0), shawl.pattern);
   const double stitches = 8432 * (10 / 22.0) * (10 / 44.0);
   CHECK(area_of(outline) == doctest::Approx(stitches).epsilon(1e-9));

@@ -82,7 +82,7 @@ TEST_CASE("several sizes have letters and a table, one size has figures at the l
   const Checked slipover = example("harbour-slipover");
   const auto all = make_schematic(sizes_of(slipover), {});
   REQUIRE(all);
-  CHECK(all->shapes.size() == 5);
+  CHECK(all->shapes.size() == 3);  // the cords along the armholes have no width to draw
   CHECK(all->table_in_picture);
   CHECK(all->table.header.size() == 10);
   for (const auto& row : all->table.rows) {
