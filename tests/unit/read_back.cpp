@@ -230,7 +230,7 @@ std::unique_ptr<Stitches> table_of(const std::vector<render::Block>& blocks) {
 
 std::optional<ReadFabric> read_fabric_heading(std::string_view heading) {
   const std::size_t bracket = heading.find(" (");
-  if (bracket == std::string_view::npos) return {};
+  if (bracket == std::string_view::npos || heading.substr(bracket).starts_with(" (make ")) return {};
   ReadFabric out;
   out.name = heading.substr(0, bracket);
   Cursor in(heading.substr(bracket + 2));

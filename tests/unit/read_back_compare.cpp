@@ -135,6 +135,7 @@ using NamedTally = std::map<std::pair<std::string, std::string>, long long>;
 
 std::vector<Checkpoint> checkpoints(const Piece& piece, const Pattern& pattern, const Stitches& stitches) {
   std::vector<Checkpoint> out;
+  const std::string only = pattern.strands.size() == 1 ? pattern.strands[0].name : "";
   Tally sum;
   long long rows = 0;
   for (const Step& step : piece.steps) {
@@ -150,7 +151,7 @@ std::vector<Checkpoint> checkpoints(const Piece& piece, const Pattern& pattern, 
     for (const auto& [key, count] : sum)
       if (count.base > 0)
         next.tally[{stitches[key.first].name,
-                    key.second < 0 ? "" : pattern.strands[static_cast<std::size_t>(key.second)].name}] +=
+                    key.second < 0 ? only : pattern.strands[static_cast<std::size_t>(key.second)].name}] +=
             count.base;
     out.push_back(std::move(next));
   }
