@@ -461,14 +461,16 @@ void PieceReader::unite(Cursor& in, bool graft) {
 
 /// "Sew the left edge of the front to the right edge of the back, row for row."
 void PieceReader::seam(Cursor& in) {
-  const Found first = find(in);
-  in.expect(" to ");
-  const Found second = find(in);
-  const auto rows = [](const Found& found) {
+  const auto rows = [&in, this] {
     long long out = 0;
-    for (const EdgeRun& each : found.runs) out += each.of == Of::rows ? each.count : 1'000'000;
+    do
+      for (const EdgeRun& each : find(in).runs) out += each.of == Of::rows ? each.count : 1'000'000;
+    while (in.accept(" and ") || (in.sees(", the ") && in.accept(", ")));
     return out;
   };
+  const long long first = rows();
+  in.expect(" to ");
+  const long long second = rows();
   const auto length = [&] {
     if (in.until(" ").empty()) in.stuck("how long?");
     if (in.accept(" cm (")) {
@@ -481,7 +483,7 @@ void PieceReader::seam(Cursor& in) {
     }
   };
   if (in.accept(", row for row")) {
-    if (rows(first) != rows(second)) in.stuck(fmt::format("{} rows and {}", rows(first), rows(second)));
+    if (first != second) in.stuck(fmt::format("{} rows and {}", first, second));
   } else if (in.accept(", about ")) {
     length();
     in.expect(" each");
