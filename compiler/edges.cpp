@@ -121,13 +121,13 @@ std::vector<long long> share_out(const std::vector<Stretch>& stretches, const st
 PickUpRate pick_up_rate(long long stitches, long long rows) {
   PickUpRate best;
   if (rows <= 0) return best;
+  constexpr long long longest = 4;
   const double wanted = static_cast<double>(stitches) / static_cast<double>(rows);
   double off = std::abs(1 - wanted);
-  for (long long r = 1; r <= 8; ++r) {
+  for (long long r = 1; r <= longest; ++r) {
     const long long s = std::max(1LL, std::llround(wanted * static_cast<double>(r)));
     const double now = std::abs(static_cast<double>(s) / static_cast<double>(r) - wanted);
-    // A longer rate has to be worth its counting: one stitch in fifty.
-    if (now + wanted / 50 < off) off = now, best = {s, r};
+    if (now < off - 1e-9) off = now, best = {s, r};
   }
   return best;
 }

@@ -51,7 +51,8 @@ double natural_count(const Stretch& stretch, double stitches_per_cm);
 std::vector<long long> share_out(const std::vector<Stretch>& stretches, const std::vector<double>& natural,
                                  long long count);
 
-/// A rate that a knitter can keep, "3 stitches for every 4 rows": the nearest with at most 8 rows.
+/// A rate that a knitter can keep, "3 stitches for every 4 rows": the nearest with at most 4 rows (common
+/// practice).
 struct PickUpRate {
   long long stitches = 1, rows = 1;
   bool operator==(const PickUpRate&) const = default;

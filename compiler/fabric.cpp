@@ -270,6 +270,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     return;
   }
   bool small_return = true;
+  fabric.small_entries.clear();
   if (!fabric.width.constant()) {
     long long proved_from = fabric.smallest_n;
     for (const Linear& count : run.must_not_be_negative) {
@@ -286,6 +287,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
                                    stitches, fabric.name, strands, diagnostics, effort);
       if (!small.good) return;
       small_return &= comes_back(small);
+      fabric.small_entries.push_back(types_only(small.entry, small.types));
       // What a row meets of earlier turns is said of it if it does so at any n.
       for (std::size_t i = 0; i < fabric.rows.size(); ++i) {
         fabric.rows[i].resolves.wraps |= small.rows[i].resolves.wraps;
@@ -331,6 +333,13 @@ Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
   out.good = false;
   prove(out, stitches, strands, quiet, effort);
   return out;
+}
+
+Needle Fabric::entry_at(long long n) const {
+  const long long at = n - smallest_n;
+  if (at >= 0 && at < static_cast<long long>(small_entries.size()))
+    return small_entries[static_cast<std::size_t>(at)];
+  return entry.at(n);
 }
 
 std::string row_name(const Row& row, Form form, const std::vector<Strand>& strands) {

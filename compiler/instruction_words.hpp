@@ -35,8 +35,14 @@ std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, F
 std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,
                                             const std::vector<Strand>& strands, bool counts);
 
-/// A step that picks up, takes up or joins. `with`: "With A, " where the yarn changes.
-std::string edge_sentence(const Step& step, const std::string& with, const DocumentSettings& settings);
+/// What becomes of the pattern at edges that a step has moved; nothing where none has.
+std::vector<Instruction> cut_instructions(const Step& step, const std::vector<Fabric>& fabrics,
+                                          const Stitches& stitches);
+
+/// A step that picks up, takes up or joins. `with`: "With A, " where the yarn changes; `explain`: how the
+/// three-needle bind-off is worked has not been told.
+std::vector<Instruction> edge_instructions(const Step& step, const std::string& with,
+                                           const DocumentSettings& settings, bool explain);
 
 /// A step that places markers, makes buttonholes, binds off with a cord, or parts the work.
 std::vector<Instruction> step_instructions(const Step& step, const std::string& with);

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <set>
 
 #include "compiler/instruction_words.hpp"
 
@@ -30,6 +32,46 @@ std::vector<std::string> labels(const std::vector<Said>& rows, std::size_t first
   return out;
 }
 
+/// "Row 2 (WS) and all other WS rows: Purl.": how a fabric's even rows are told once, where all are alike and
+/// the others are not. Nothing where they are few or differ.
+std::optional<std::vector<Instruction>> even_rows_together(const std::vector<Said>& rows, Form form) {
+  constexpr std::size_t least = 6;
+  if (rows.size() < least || rows.size() % 2 != 0) return {};
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    const bool even = rows[i].first % 2 == 0;
+    if (rows[i].first != static_cast<long long>(i) + 1 || !rows[i].with.empty()) return {};
+    if (even && rows[i].key != rows[1].key) return {};
+    if (form == Form::flat && (rows[i].side == Side::wrong) != even) return {};
+    if (form == Form::round && rows[i].side == Side::wrong) return {};
+  }
+  std::set<std::string> odd;
+  for (std::size_t i = 0; i < rows.size(); i += 2) odd.insert(rows[i].key);
+  // Where they come again and again, "Rep rows 1-4" is shorter.
+  if (odd.size() < 2 || 4 * odd.size() < rows.size()) return {};
+  std::vector<Instruction> out;
+  std::vector<std::string> even_labels;
+  for (std::size_t i = 1; i < rows.size(); i += 2) even_labels.push_back(rows[i].label);
+  for (std::size_t i = 0; i < rows.size(); i += i == 0 ? 1 : i == 1 ? 1 : 2) {
+    const Said& row = rows[i];
+    if (i == 1) {
+      out.push_back(
+          {fmt::format("{} 2{} and all other {}:", row_word(form, false), side_words(form, row.side),
+                       form == Form::flat ? "WS rows" : "even-numbered rnds"),
+           row.text, even_labels});
+      continue;
+    }
+    std::size_t earlier = i;
+    for (std::size_t k = 0; k < i && earlier == i; k += 2)
+      if (rows[k].key == row.key && row.text.size() > 24) earlier = k;
+    out.push_back({lead_of(form, row.first, row.first, side_words(form, row.side), ""),
+                   earlier < i
+                       ? fmt::format("As {} {}.", form == Form::round ? "rnd" : "row", rows[earlier].first)
+                       : row.text,
+                   {row.label}});
+  }
+  return out;
+}
+
 /// Rows with passes are not merged: their order matters more than brevity.
 /// `endless`: they are a fabric's, which goes on and on.
 std::vector<Instruction> merged(const std::vector<Said>& rows, Form form, bool endless) {
@@ -37,11 +79,13 @@ std::vector<Instruction> merged(const std::vector<Said>& rows, Form form, bool e
   const auto same = [&](std::size_t a, std::size_t b) {
     return rows[a].key == rows[b].key && rows[a].side == rows[b].side && rows[a].with == rows[b].with;
   };
-  const bool all_alike = endless && rows.size() > 1 &&
-                         std::all_of(rows.begin(), rows.end(),
-                                     [&](const Said& r) { return r.key == rows[0].key && r.with.empty(); });
+  const bool all_alike = endless && std::all_of(rows.begin(), rows.end(), [&](const Said& r) {
+                           return r.key == rows[0].key && r.with.empty();
+                         });
   if (all_alike)
     return {{form == Form::round ? "Every rnd:" : "Every row:", rows[0].text, labels(rows, 0, rows.size())}};
+  if (endless)
+    if (auto together = even_rows_together(rows, form)) return std::move(*together);
   for (std::size_t i = 0; i < rows.size();) {
     const bool passes = (i + 1 < rows.size() && rows[i + 1].first == rows[i].first) || !rows[i].with.empty();
     // A stretch that says again the rows right before it.
@@ -65,24 +109,18 @@ std::vector<Instruction> merged(const std::vector<Said>& rows, Form form, bool e
     }
     std::size_t end = i + 1;
     while (!passes && end < rows.size() && rows[end].key == rows[i].key && rows[end].with.empty()) ++end;
-    if (end - i >= 2) {
-      out.push_back(
-          {lead_of(form, rows[i].first, rows[end - 1].last, "", ""), rows[i].text, labels(rows, i, end)});
-      i = end;
-      continue;
-    }
+    const bool several = end - i >= 2;
     std::size_t earlier = i;
-    for (std::size_t k = 0; k < i && !passes; ++k)
-      if (same(k, i) && rows[k].text.size() > 24) {
-        earlier = k;
-        break;
-      }
-    out.push_back({lead_of(form, rows[i].first, rows[i].last, side_words(form, rows[i].side), rows[i].with),
-                   earlier < i
-                       ? fmt::format("As {} {}.", form == Form::round ? "rnd" : "row", rows[earlier].first)
-                       : rows[i].text,
-                   labels(rows, i, i + 1)});
-    ++i;
+    for (std::size_t k = 0; k < i && !passes && earlier == i; ++k)
+      if (same(k, i) && rows[k].text.size() > 24 && (!several || form == Form::round)) earlier = k;
+    const std::string text =
+        earlier < i ? fmt::format("As {} {}.", form == Form::round ? "rnd" : "row", rows[earlier].first)
+                    : rows[i].text;
+    const std::string lead =
+        several ? lead_of(form, rows[i].first, rows[end - 1].last, "", "")
+                : lead_of(form, rows[i].first, rows[i].last, side_words(form, rows[i].side), rows[i].with);
+    out.push_back({lead, text, labels(rows, i, end)});
+    i = end;
   }
   return out;
 }
@@ -232,7 +270,7 @@ InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitch
   InstructionPart out;
   out.heading = fmt::format("{} ({})", fabric.name, width_words(fabric));
   capitalise(out.heading);
-  out.lines = row_instructions(fabric.rows, fabric.form, stitches, strands, true, false, true);
+  out.lines = row_instructions(fabric.rows, fabric.form, stitches, strands, true, false, fabric.returns);
   const long long rows = fabric.cycle_rows();
   const bool one = out.lines.size() == 1 && out.lines[0].lead.starts_with("Every");
   if (fabric.returns && !one)
@@ -241,6 +279,29 @@ InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitch
                  ? fmt::format("Rep this {} for {}.", fabric.form == Form::round ? "rnd" : "row", fabric.name)
                  : fmt::format("Rep {} {} for {}.", fabric.form == Form::round ? "rnds" : "rows",
                                number_range(1, rows), fabric.name)});
+  return out;
+}
+
+std::vector<InstructionPart> all_instructions(const Pattern& pattern, const Stitches& stitches,
+                                              const DocumentSettings& settings) {
+  std::vector<InstructionPart> out;
+  for (const Fabric& fabric : pattern.fabrics) {
+    if (!fabric.good) continue;
+    out.push_back(fabric_instructions(fabric, stitches, pattern.strands));
+    out.back().fabric = &fabric;
+  }
+  std::set<std::string> told;
+  for (const Piece& piece : pattern.pieces) {
+    for (const Fabric& fabric : piece.fabrics) {
+      const auto written = std::find_if(pattern.fabrics.begin(), pattern.fabrics.end(),
+                                        [&](const Fabric& f) { return f.name == fabric.name; });
+      if (written == pattern.fabrics.end() || written->form == fabric.form) continue;
+      InstructionPart turned = fabric_instructions(fabric, stitches, pattern.strands);
+      turned.heading += fabric.form == Form::round ? ", worked in the round" : ", worked flat";
+      if (told.insert(turned.heading).second) out.push_back(std::move(turned));
+    }
+    out.push_back(piece_instructions(piece, pattern, stitches, settings));
+  }
   return out;
 }
 

@@ -27,8 +27,9 @@ struct Instruction {
 struct InstructionPart {
   std::string heading;
   std::vector<Instruction> lines;
-  std::string chart = {};        ///< The name of the chart that shows the same rows.
-  const Piece* piece = nullptr;  ///< The piece that it is about, if it is.
+  std::string chart = {};          ///< The name of the chart that shows the same rows.
+  const Piece* piece = nullptr;    ///< The piece that it is about, if it is.
+  const Fabric* fabric = nullptr;  ///< The fabric that it is about, where it is worked as it was written.
 };
 
 /// The stitch as instructions write it: "k2tog", "2/2 RC".
@@ -56,5 +57,10 @@ InstructionPart fabric_instructions(const Fabric& fabric, const Stitches& stitch
 /// A piece's steps; for a left-handed knitter together with `Stitches::mirrored`.
 InstructionPart piece_instructions(const Piece& piece, const Pattern& pattern, const Stitches& stitches,
                                    const DocumentSettings& settings = {});
+
+/// All fabrics and pieces in the order in which they are read. What is worked the other way than it was
+/// written is told once more, before the first piece that works it so.
+std::vector<InstructionPart> all_instructions(const Pattern& pattern, const Stitches& stitches,
+                                              const DocumentSettings& settings = {});
 
 }  // namespace wale

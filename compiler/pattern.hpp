@@ -102,7 +102,9 @@ struct Fabric {
   std::vector<CheckedRow> rows;  ///< one whole cycle, passes apart; in flat work an even number of rows
   bool good = false;             ///< proved for every n from `smallest_n`
   long long smallest_n = 0;
-  Needle entry;               ///< the loops that it asks for, by type
+  Needle entry;  ///< the loops that it asks for, by type; n in it, and large: see `entry_at`
+  /// The same for n = `smallest_n` and on, as far as so few stitches may be asked for other loops than many.
+  std::vector<Needle> small_entries;
   bool needs_set_up = false;  ///< `entry` is more than plain loops
   bool returns = false;       ///< a cycle ends with the loops that it began with
   Linear gains;               ///< stitches more after a cycle
@@ -110,6 +112,8 @@ struct Fabric {
 
   /// Rows of a cycle by number: passes over one row count once.
   long long cycle_rows() const { return rows.empty() ? 0 : rows.back().row.number; }
+  /// The loops that it asks for at one n, from `smallest_n` on.
+  Needle entry_at(long long n) const;
 };
 
 /// How a stretch is narrowed or widened.
@@ -160,6 +164,8 @@ struct Marker {
   bool operator==(const Marker&) const = default;
 };
 
+/// Steps of later times through repeats that a piece keeps, to be told apart in words.
+inline constexpr long long most_steps_kept = 4096;
 /// Rows of a shaped stretch that are kept as they were worked.
 inline constexpr std::size_t most_rows_kept = 60;
 /// What `pick up` takes, or what `join`, `graft` and `seam` unite.
@@ -168,6 +174,7 @@ struct AtEdges {
   struct Share {
     Stretch stretch;
     long long stitches = 0;
+    std::size_t edge = 0;  ///< index of the edge in `words`
   };
   std::vector<Share> shares;       ///< in the order in which they are picked up
   std::vector<std::string> words;  ///< "the armhole of front", each edge or each of the two that meet
@@ -246,16 +253,23 @@ struct Step {
   std::vector<Marker> markers;  ///< markers: those placed, from the right
   long long cord = 0;
   long long first_part = 0, bound_off = 0;  ///< divide: stitches worked first, and those between
-  std::string holder;                       ///< hold, resume: the name of the stitches set aside
-  bool from_end = false;                    ///< hold: the last stitches of the row to come
-  bool joins = false;                       ///< the yarn in hand is joined here
-  bool cuts = false;                        ///< it hung elsewhere, and is cut there
-  bool paired = false;                      ///< cast on, bind off: two layers lie on the needle
-  long long times = 1;                      ///< repeat
-  bool until = false;                       ///< repeat: until its `after` stitches are on the needle
-  std::optional<UntilYarn> until_yarn;      ///< repeat: until the yarn says so
-  std::vector<Step> steps;                  ///< repeat: the first time through
-  Tally tally;                              ///< of the whole step, strand in hand resolved
+  std::string holder;     ///< hold, resume: the name of the stitches set aside; bind_off, divide: of the edge
+  bool from_end = false;  ///< hold: the last stitches of the row to come
+  bool joins = false;     ///< the yarn in hand is joined here
+  bool cuts = false;      ///< it hung elsewhere, and is cut there
+  bool paired = false;    ///< cast on, bind off: two layers lie on the needle
+  long long times = 1;    ///< repeat
+  bool until = false;     ///< repeat: until its `after` stitches are on the needle
+  std::optional<UntilYarn> until_yarn;  ///< repeat: until the yarn says so
+  std::vector<Step> steps;              ///< repeat: the first time through
+  /// Repeat: the times through that had to be worked after that, in order. Each stands for `alike` times;
+  /// none are kept where there are too many.
+  struct Again {
+    std::vector<Step> steps;
+    long long alike = 1;
+  };
+  std::vector<Again> again;
+  Tally tally;  ///< of the whole step, strand in hand resolved
 };
 
 struct Piece {

@@ -79,7 +79,9 @@ class Writer {
   render::Document write(const std::string& name) {
     out_.title = pattern_.title.empty() ? name : pattern_.title;
     out_.author = pattern_.author;
-    parts_ = all_instructions();
+    parts_ = all_instructions(pattern_, stitches_, settings_);
+    for (InstructionPart& each : parts_)
+      if (each.fabric) each.chart = chart_of(*each.fabric);
     handedness();
     materials();
     gauge();
@@ -357,29 +359,6 @@ class Writer {
     if (written != pattern_.fabrics.end() && written->form != fabric.form) return "";
     const auto found = chart_names_.find(fabric.name);
     return found == chart_names_.end() ? "" : found->second;
-  }
-
-  /// Everything there is to read, in order.
-  std::vector<InstructionPart> all_instructions() const {
-    std::vector<InstructionPart> out;
-    for (const Fabric& fabric : pattern_.fabrics)
-      if (fabric.good) {
-        out.push_back(fabric_instructions(fabric, stitches_, pattern_.strands));
-        out.back().chart = chart_of(fabric);
-      }
-    for (const Piece& piece : pattern_.pieces) {
-      // A fabric worked the other way than it was written has other rows.
-      for (const Fabric& fabric : piece.fabrics) {
-        const auto written = std::find_if(pattern_.fabrics.begin(), pattern_.fabrics.end(),
-                                          [&](const Fabric& f) { return f.name == fabric.name; });
-        if (written == pattern_.fabrics.end() || written->form == fabric.form) continue;
-        InstructionPart turned = fabric_instructions(fabric, stitches_, pattern_.strands);
-        turned.heading += fabric.form == Form::round ? ", worked in the round" : ", worked flat";
-        out.push_back(std::move(turned));
-      }
-      out.push_back(piece_instructions(piece, pattern_, stitches_, settings_));
-    }
-    return out;
   }
 
   /// What can catch or come off is for those who know whom the piece is for.

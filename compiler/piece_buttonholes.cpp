@@ -404,6 +404,7 @@ bool PieceWorker::do_divide(const tree::Divide& source, Step& out) {
   out.parts = standing_->parts;
   out.first_part = first;
   out.bound_off = bound;
+  if (source.name) out.holder = source.name->text;
   const bool wrong = side_ == Side::wrong;
   const long long from = wrong ? there - first - bound : first;  // of those bound off, from the right
   Row row;

@@ -30,18 +30,25 @@ void add_moves(const Row& row, const Stitches& stitches, Moves& to) {
   const auto fill = std::find_if(row.ops.begin(), row.ops.end(), holds_fill);
   const auto half = row.ops.begin() + static_cast<std::ptrdiff_t>(row.ops.size() / 2);
   const auto bind_off = stitches.find("bo");
-  const auto part = [&](auto from, auto to_end, long long& bound) {
+  const auto binds = [&](const Op& op) { return op.form == Op::Form::stitch && op.stitch == bind_off; };
+  const auto part = [&](auto from, auto to_end) {
     const std::vector<Op> ops(from, to_end);
-    const auto binds = [&](const Op& op) { return op.form == Op::Form::stitch && op.stitch == bind_off; };
-    bound = 0;
+    long long bound = 0;
     for (const Op& op : ops)
       if (binds(op)) bound = add_counts(bound, op.count);
     const Balance all = balance(ops, stitches);
     return all.gives - all.takes + bound;
   };
-  long long first_bound = 0, last_bound = 0;
-  const long long first = part(row.ops.begin(), fill == row.ops.end() ? half : fill, first_bound);
-  const long long last = part(fill == row.ops.end() ? half : fill + 1, row.ops.end(), last_bound);
+  // What is bound off in the middle of a row lies at neither edge.
+  const auto bound_from = [&](auto from, auto to_end) {
+    long long out = 0;
+    for (; from != to_end && binds(*from); ++from) out = add_counts(out, from->count);
+    return out;
+  };
+  const long long first_bound = bound_from(row.ops.begin(), row.ops.end());
+  const long long last_bound = bound_from(row.ops.rbegin(), row.ops.rend());
+  const long long first = part(row.ops.begin(), fill == row.ops.end() ? half : fill);
+  const long long last = part(fill == row.ops.end() ? half : fill + 1, row.ops.end());
   const bool wrong = row.side == Side::wrong;
   to.right = add_counts(to.right, wrong ? last : first);
   to.left = add_counts(to.left, wrong ? first : last);

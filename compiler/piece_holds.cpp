@@ -19,6 +19,7 @@ bool PieceWorker::at_an_edge(Span span, std::string_view what) {
 
 bool PieceWorker::do_bind_off(const tree::BindOff& source, Step& out) {
   out.kind = Step::Kind::bind_off;
+  if (source.name) out.holder = source.name->text;
   if (source.cord) return do_cord_bind_off(source, out);
   if (!at_an_edge(out.span, "so not all stitches can be bound off")) return false;
   for (const Segment& segment : needles_.left.segments())

@@ -209,7 +209,7 @@ bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work&
     const long long n = fabric.width.constant() ? 0 : (part.width - fabric.width.base) / fabric.width.per_n;
     // Only a fabric of one kind of row begins on the wrong side: its row asks for the same loops in the same
     // order.
-    wanted.append(fabric.entry.at(n));
+    wanted.append(fabric.entry_at(n));
   }
   // An all-plain needle under fabrics that want all plain is the common case.
   wanted.normalise();

@@ -127,10 +127,13 @@ bool PieceWorker::pick_up_portion(const tree::PickUp::Portion& source, const Gau
     return false;
   const std::vector<long long> shares = share_out(from.stretches, natural, *count);
   AtEdges& at = *out.at_edges;
+  std::size_t edge = at.words.size(), last_of_edge = from.found.front().stretches.size();
+  const std::size_t first_edge = edge;
   at.words.insert(at.words.end(), from.words.begin(), from.words.end());
   at.count = add_counts(at.count, *count);
   for (std::size_t i = 0; i < shares.size(); ++i) {
-    at.shares.push_back({from.stretches[i], shares[i]});
+    if (i == last_of_edge) last_of_edge += from.found[++edge - first_edge].stretches.size();
+    at.shares.push_back({from.stretches[i], shares[i], edge});
     if (shares[i] == 0) continue;
     if (from.loops[i] && !all_plain(*from.loops[i], source.edges.front().span)) return false;
     picked.append(Needle::of({LoopType::plain, Face::knit, in_hand_, -1}, shares[i]));

@@ -205,13 +205,24 @@ std::optional<Shaping> PieceWorker::plan_shape(const tree::Shape& source, Step& 
       return {};
     }
   }
+  const bool one_edge = plan.in_steps && source.where != Where::each_side;
+  for (const Rate& rate : plan.rates)
+    if (one_edge && rate.every % 2 == 1 && (rate.times > 1 || &rate != &plan.rates.back())) {
+      cannot_shape(source.every ? source.every->span : out.span,
+                   fmt::format("several stitches are {} where a row begins, and at one edge that is every "
+                               "other row, not every {} rows",
+                               source.widen ? "cast on" : "bound off", rate.every));
+      diagnostics_.last().try_this(fmt::format("every {} rows", rate.every + 1));
+      return {};
+    }
   long long shaped = 0;
   for (const Rate& rate : plan.rates) shaped += rate.every * rate.times;
   rows = over.value_or(shaped);
   const bool even_spaces =
       std::all_of(plan.rates.begin(), plan.rates.end(), [](const Rate& rate) { return rate.every % 2 == 0; });
   const bool starts_wrong = form_ == Form::flat && side_ == Side::wrong;
-  if (starts_wrong && even_spaces && !(plan.in_steps && source.where == Where::each_side)) plan.lead = 1;
+  if (starts_wrong && (even_spaces || one_edge) && !(plan.in_steps && source.where == Where::each_side))
+    plan.lead = 1;
   // Several at the left edge go where a wrong-side row begins.
   if (plan.in_steps && source.where == Where::end) plan.lead = 1 - plan.lead;
   if (!plan.rates.empty())

@@ -234,7 +234,33 @@ bool PieceWorker::do_repeat(const tree::Repeat& source, Step& out) {
   const bool good = source.form == tree::Repeat::Form::until_stitches ? do_repeat_until(source, out)
                                                                       : do_repeat_times(source, out);
   --repeats_;
+  if (steps_kept_ > most_steps_kept) out.again.clear();
   return good;
+}
+
+namespace {
+
+long long count_steps(const std::vector<Step>& steps) {
+  long long out = static_cast<long long>(steps.size());
+  for (const Step& step : steps) {
+    out += count_steps(step.steps);
+    for (const Step::Again& each : step.again) out += count_steps(each.steps);
+  }
+  return out;
+}
+
+}  // namespace
+
+/// Each time through may find other stitches on the needle, or the other side, and is then told in other
+/// words.
+void PieceWorker::keep_time(std::vector<Step> made, long long time, long long alike, Step& out) {
+  if (time == 0) {
+    out.steps = std::move(made);
+    return;
+  }
+  if (steps_kept_ > most_steps_kept) return;
+  steps_kept_ += count_steps(made);
+  out.again.push_back({std::move(made), alike});
 }
 
 bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
@@ -259,8 +285,8 @@ bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
     own_edges_from_ = own_before;
     Tally once;
     for (const Step& step : made) add(once, step.tally);
-    if (i == 0) out.steps = std::move(made);
     if (!on_needle_) {
+      keep_time(std::move(made), i, 1, out);
       if (i + 1 == *times) return repeat_course(course_before, groups_from, 1), add(out.tally, once), true;
       diagnostics_.add(Kind::no_cast_on, out.span, "the repeat binds off, so it cannot be worked again");
       return false;
@@ -269,6 +295,7 @@ bool PieceWorker::do_repeat_times(const tree::Repeat& source, Step& out) {
     const bool same = after == before;
     before = std::move(after);
     const long long counted = same ? *times - i : 1;
+    keep_time(std::move(made), i, counted, out);
     add(out.tally, once, counted);
     repeat_edges(edges_before, counted);
     repeat_course(course_before, groups_from, counted);
@@ -293,7 +320,7 @@ bool PieceWorker::do_repeat_until(const tree::Repeat& source, Step& out) {
     if (!steps(source.steps, made)) return false;
     repeat_course(course_before, groups_from, 1);
     for (const Step& step : made) add(out.tally, step.tally);
-    if (out.times++ == 0) out.steps = std::move(made);
+    keep_time(std::move(made), out.times++, 1, out);
     if (!within_reason(out.span)) return false;
     const long long after = on_needle_ ? needles_.width().base : 0;
     const bool past = (before < *goal && after > *goal) || (before > *goal && after < *goal);

@@ -82,6 +82,7 @@ class PieceWorker {
   bool do_layout(const tree::Work& source, Step& out);
   bool do_rows(const tree::WorkRows& source, Step& out);
   bool do_repeat(const tree::Repeat& source, Step& out);
+  void keep_time(std::vector<Step> made, long long time, long long alike, Step& out);
   bool do_repeat_times(const tree::Repeat& source, Step& out);
   bool do_repeat_until(const tree::Repeat& source, Step& out);
   std::optional<long long> how_often(const tree::Repeat& source, Step& out);  // piece_until.cpp
@@ -258,6 +259,7 @@ class PieceWorker {
   short in_hand_ = -1;
   long long row_ = 0;  ///< rows worked since the cast-on
   bool on_needle_ = false;
+  long long steps_kept_ = 0;     ///< of later times through repeats
   int repeats_ = 0;              ///< that are being worked, one inside the other
   std::optional<Span> emptied_;  ///< the step that left the needle empty
   std::map<std::string, Held> held_;

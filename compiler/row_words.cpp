@@ -41,13 +41,49 @@ std::vector<Op> tidied(const std::vector<Op>& ops) {
   return out;
 }
 
+/// "(k3, k2tog, k4) 4 times" for what comes again and again, where that is shorter by at least four things.
+std::vector<std::string> bracketed(const std::vector<std::string>& things) {
+  constexpr std::size_t least_saved = 4, longest = 64;
+  std::vector<std::string> out;
+  for (std::size_t at = 0; at < things.size();) {
+    std::size_t best = 0, times = 1;
+    for (std::size_t length = 2; length <= longest && at + 2 * length <= things.size(); ++length) {
+      std::size_t end = at + length;
+      while (end < things.size() && things[end] == things[end - length]) ++end;
+      const std::size_t there = (end - at) / length;
+      if (there > 1 && length * (there - 1) >= std::max(least_saved, best * (times - 1) + 1))
+        best = length, times = there;
+    }
+    if (best == 0) {
+      out.push_back(things[at++]);
+      continue;
+    }
+    const std::vector<std::string> once(things.begin() + static_cast<std::ptrdiff_t>(at),
+                                        things.begin() + static_cast<std::ptrdiff_t>(at + best));
+    out.push_back(fmt::format("({}) {}", fmt::join(once, ", "), times_words(static_cast<long long>(times))));
+    at += best * times;
+  }
+  return out;
+}
+
+/// "<k> k2" is nothing but knitting, up to the end of the row.
+bool all_of_one(const std::vector<Op>& ops, const Stitches& stitches, std::string_view name) {
+  const auto is_it = [&](const Op& op) {
+    return op.form == Op::Form::stitch && stitches[op.stitch].name == name;
+  };
+  return find_fill(ops) && std::all_of(ops.begin(), ops.end(), [&](const Op& op) {
+           return is_it(op) ||
+                  (op.form == Op::Form::fill && std::all_of(op.ops.begin(), op.ops.end(), is_it));
+         });
+}
+
 class RowWriter {
  public:
   RowWriter(const Stitches& stitches, const std::vector<Strand>& strands)
       : stitches_(stitches), strands_(strands) {}
 
   std::string list(const std::vector<Op>& ops, long long after) const {
-    std::string out;
+    std::vector<std::string> out;
     const std::vector<long long> behind = needs_behind(ops, after);
     for (std::size_t i = 0; i < ops.size(); ++i) {
       // "k1 k2" is knitted, and so written, as k3.
@@ -55,10 +91,9 @@ class RowWriter {
       while (joined.form == Op::Form::stitch && i + 1 < ops.size() && ops[i + 1].form == Op::Form::stitch &&
              ops[i + 1].stitch == joined.stitch)
         joined.count = add_counts(joined.count, ops[++i].count);
-      if (!out.empty()) out += ", ";
-      out += one(joined, behind[i]);
+      out.push_back(one(joined, behind[i]));
     }
-    return out;
+    return fmt::format("{}", fmt::join(bracketed(out), ", "));
   }
 
  private:
@@ -142,11 +177,11 @@ std::string written_name(const Stitch& stitch) {
 
 std::string row_sentence(const Row& row, const Stitches& stitches, const std::vector<Strand>& strands) {
   const std::vector<Op> ops = tidied(row.ops);
+  if (all_of_one(ops, stitches, "k")) return "Knit.";
+  if (all_of_one(ops, stitches, "p")) return "Purl.";
   const Op* turn = find_turn(ops);
   std::string out = RowWriter(stitches, strands).list(ops, turn && turn->leaves > 0 ? turn->leaves : 0);
   if (out.empty()) return "Work no stitch.";
-  if (out == "k to end") return "Knit.";
-  if (out == "p to end") return "Purl.";
   if (out == "work each st as it faces you to end") return "Work each st as it faces you.";
   capitalise(out);
   return out + ".";

@@ -1,6 +1,6 @@
 // Shaping, as the trade writes it: the shaping row once, and how often it is worked.
 //
-//     Dec row (RS): K1, ssk, work in pattern to the last 3 sts, k2tog, k1.
+//     Dec row (RS): K1, ssk, work in pattern to last 3 sts, k2tog, k1 (dec 2 sts).
 //     Work the dec row, then rep it on every following 6th row 4 times; work 5 rows even: 50 sts.
 
 #include <fmt/format.h>
@@ -8,6 +8,7 @@
 #include <algorithm>
 
 #include "compiler/instruction_words.hpp"
+#include "compiler/standing.hpp"
 
 namespace wale {
 
@@ -23,7 +24,7 @@ class ShapeWriter {
       if (step_.row_count > 0)
         say("", fmt::format("Work even for {}.", rows(step_.row_count)));
       else
-        say("", fmt::format("No {} is worked: {}.", plan_.widen ? "increase" : "decrease", sts(step_.after)));
+        say("", fmt::format("No {} is worked{}", plan_.widen ? "increase" : "decrease", count()));
       return std::move(out_);
     }
     if (plan_.in_steps)
@@ -58,16 +59,10 @@ class ShapeWriter {
   }
 
   void one_by_one() {
-    for (const CheckedRow& each : step_.rows) shaping_row(each);
-    const std::string both = step_.rows.size() > 1 ? " (RS or WS, as it comes)" : "";
-    std::string text = work(fmt::format("ork the {} {}{}{}{}: {}.", change(), row(), both,
-                                        following("rep it"), even(), sts(step_.after)));
-    say("", std::move(text));
-    if (plan_.where == Shaping::Where::points && times() > 1)
-      say("", fmt::format("Each time there is 1 st {} between the {}s; the {}s between are {}.",
-                          plan_.widen ? "more" : "fewer", change(), row(),
-                          round() ? "knitted" : "knitted on the RS and purled on the WS"));
-    const long long places = plan_.where == Shaping::Where::each_side ? 2 : 1;
+    const bool once = times() == 1 && step_.rows.size() == 1 && plan_.lead == 0 && plan_.even <= 0 &&
+                      plan_.marker_count == 0;
+    for (const CheckedRow& each : step_.rows) shaping_row(each, once);
+    if (!once) how_often();
     if (plan_.marker_count > 0) {
       if (plan_.bare)
         say("", fmt::format(
@@ -75,8 +70,20 @@ class ShapeWriter {
                     plan_.widen ? "st between the marker and the inc" : "st between the marker and the dec"));
       return;
     }
+    const long long places = plan_.where == Shaping::Where::each_side ? 2 : 1;
     if (!plan_.widen && plan_.where != Shaping::Where::points && step_.after + places < 3 * places)
-      say("", fmt::format("With fewer than {} sts left, work the decs without the edge sts.", 3 * places));
+      say("", fmt::format("With fewer than {} sts on the needle, work the decs without the edge sts.",
+                          3 * places));
+  }
+
+  void how_often() {
+    const std::string both = step_.rows.size() > 1 ? " (RS or WS, as it comes)" : "";
+    say("", work(fmt::format("ork the {} {}{}{}{}{}", change(), row(), both, following("rep it"), even(),
+                             count())));
+    if (plan_.where == Shaping::Where::points && times() > 1)
+      say("", fmt::format("Each time there is 1 st {} between the {}s; the {}s between are {}.",
+                          plan_.widen ? "more" : "fewer", change(), row(),
+                          round() ? "knitted" : "knitted on the RS and purled on the WS"));
   }
 
   /// As this knitter calls it: a left-handed one exchanges left and right.
@@ -85,8 +92,10 @@ class ShapeWriter {
     return id ? written_name(stitches_[*id]) : stitch;
   }
 
-  void shaping_row(const CheckedRow& checked) {
-    std::string lead = fmt::format("{} {}{}:", change(), row(), side_words(step_.form, checked.row.side));
+  /// `once`: it is the only one, and needs no name.
+  void shaping_row(const CheckedRow& checked, bool once) {
+    std::string lead =
+        fmt::format("{} {}{}:", once ? "next" : change(), row(), side_words(step_.form, checked.row.side));
     capitalise(lead);
     if (plan_.where == Shaping::Where::points) {
       const auto lines = row_instructions({checked}, step_.form, stitches_, strands_, counts_, false);
@@ -109,12 +118,13 @@ class ShapeWriter {
       return a + (a.empty() || b.empty() ? "" : ", ") + b;
     };
     std::string text = first ? join(plain, begin) + ", " : "";
-    text += last && uses > 0 ? fmt::format("work in pattern to the last {}",
-                                           uses == 1 ? "st" : fmt::format("{} sts", uses))
-                             : "work in pattern to the end";
+    text += last && uses > 0
+                ? fmt::format("work in pattern to last {}", uses == 1 ? "st" : fmt::format("{} sts", uses))
+                : "work in pattern to end";
     if (last) text += ", " + join(end, plain);
     capitalise(text);
-    say(std::move(lead), text + ".");
+    say(std::move(lead),
+        text + (once && counts_ ? count() : fmt::format(" ({} {}).", change(), sts(places))));
   }
 
   void in_steps() {
@@ -148,6 +158,22 @@ class ShapeWriter {
 std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,
                                             const std::vector<Strand>& strands, bool counts) {
   return ShapeWriter(step, stitches, strands, counts).write();
+}
+
+std::vector<Instruction> cut_instructions(const Step& step, const std::vector<Fabric>& fabrics,
+                                          const Stitches& stitches) {
+  if (step.parts.empty() || (step.shaping && step.shaping->where == Shaping::Where::points)) return {};
+  std::vector<Instruction> out;
+  const Cuts cuts = find_cuts({step.parts, 0, 0, 0}, fabrics, stitches);
+  const auto* stitchwise = std::get_if<std::vector<bool>>(&cuts);
+  if (stitchwise && std::find(stitchwise->begin(), stitchwise->end(), false) != stitchwise->end())
+    out.push_back(
+        {"", "Where a repeat is no longer whole, work its sts plain: knit on RS rows, purl on WS rows."});
+  if (step.shaping && step.shaping->widen && !step.shaping->rates.empty())
+    out.push_back({"", step.shaping->marker_count > 0
+                           ? "Work the new sts into the pattern, as it goes on from the sts beside them."
+                           : "Work the new sts into the pattern, as it goes on at that edge."});
+  return out;
 }
 
 }  // namespace wale

@@ -87,9 +87,10 @@ std::string_view plural_of(std::string_view word) {
   return word;
 }
 
-/// "once" and "twice" are numbers, too, where sizes differ in them.
+/// "once", "twice" and "each row" are numbers, too, where sizes differ in them.
 std::string counted(std::string text) {
-  for (const auto& [word, number] : {std::pair{" once", " 1 time"}, {" twice", " 2 times"}})
+  for (const auto& [word, number] :
+       {std::pair{" once", " 1 time"}, {" twice", " 2 times"}, {" for each row", " for every 1 row"}})
     for (std::size_t at = text.find(word); at != std::string::npos; at = text.find(word, at + 1)) {
       const std::size_t end = at + std::string_view(word).size();
       if (end == text.size() || !letter(text[end])) text.replace(at, end - at, number);

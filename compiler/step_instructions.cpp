@@ -1,6 +1,6 @@
 // Markers, buttonholes, cords along an edge and the row that parts the work, as the trade writes them.
 //
-//     Buttonhole row (RS): Work 3 sts in pattern, bind off 2 sts, work in pattern to the end; on the next row
+//     Buttonhole row (RS): Work 3 sts in pattern, bind off 2 sts, work in pattern to end; on the next row
 //     cast on 2 sts over the gap.
 //     Work 4 rows even, then work the buttonhole row and the row after it, then rep them on every following
 //     12th row 5 times; work 4 rows even: 6 buttonholes.
@@ -94,7 +94,7 @@ class StepWriter {
       i = end;
     }
     const bool ends = plan.across && plan.between.back() == 0;
-    return out + (ends ? "" : ", work in pattern to the end");
+    return out + (ends ? "" : ", work in pattern to end");
   }
 
   void buttonholes() {
@@ -125,10 +125,10 @@ class StepWriter {
         "bind off all {0} with a cord of {1}: cast on {1} at the tip of the left needle; *k{2}, ssk (the "
         "last "
         "st of the cord together with the next st of the edge), slip the {1} back to the left needle and "
-        "draw "
-        "the yarn firmly across the back; rep from * until only the {1} of the cord remain, and bind them "
-        "off.",
-        sts(step_.before), sts(step_.cord), step_.cord - 1);
+        "draw the yarn firmly across the back; rep from * until only the {1} of the cord remain, and bind "
+        "them off{3}.",
+        sts(step_.before), sts(step_.cord), step_.cord - 1,
+        step_.holder.empty() ? "" : fmt::format("; what is bound off here is the {}", step_.holder));
     if (round()) text += " Sew the two ends of the cord together.";
     say("", with.empty() ? capitalised(std::move(text)) : with + text);
   }
@@ -137,9 +137,10 @@ class StepWriter {
     const std::string lead = fmt::format("Dividing row{}:", side_words(step_.form, step_.side));
     std::string text = fmt::format("work {} in pattern, ", sts(step_.first_part));
     if (step_.bound_off > 0) text += fmt::format("bind off {}, ", sts(step_.bound_off));
-    text += fmt::format("work in pattern to the end: {} and {}.", step_.first_part,
+    text += fmt::format("work in pattern to end: {} and {}", step_.first_part,
                         sts(step_.before - step_.first_part - step_.bound_off));
-    say(lead, begin(std::move(text)));
+    if (!step_.holder.empty()) text += fmt::format("; the edge between them is the {}", step_.holder);
+    say(lead, begin(std::move(text) + "."));
   }
 
   const Step& step_;
@@ -193,9 +194,9 @@ std::string marker_shaping_words(const Step& step, const CheckedRow& row,
   const std::string from_it = name(plan.widen ? (wrong ? "m1rp" : "m1l") : wrong ? "p2tog" : "ssk");
   // A marker at the beginning of the round has the round's first stitches behind it, and its last before it.
   const bool at_start = plan.points<plan.marker_count, several = plan.points> 1;
-  const std::string to_the_end = at_start && first ? fmt::format("work in pattern to the last {}, {}, {}",
+  const std::string to_the_end = at_start && first ? fmt::format("work in pattern to last {}, {}, {}",
                                                                  plan.widen ? "st" : "3 sts", to_it, plain)
-                                                   : "work in pattern to the end";
+                                                   : "work in pattern to end";
   std::string text = at_start && last ? fmt::format("{}, {}, ", plain, from_it) : "";
   if (plan.points > 0) {
     const std::string marker = fmt::format("{} {} marker", several ? "the next" : "the", plan.marker);

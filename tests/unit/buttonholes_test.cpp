@@ -96,7 +96,7 @@ TEST_CASE("seven buttonholes over 40 cm come to the rows worked out by hand") {
   // 112 rows of 9, without the 2 stitches in the two rows of each of 7.
   CHECK(worked(all, "k") == 112 * 9 - 7 * 4);
   says(all,
-       "Buttonhole row (RS):|Work 3 sts in pattern, bind off 2 sts, work in pattern to the end; on the next "
+       "Buttonhole row (RS):|Work 3 sts in pattern, bind off 2 sts, work in pattern to end; on the next "
        "row cast on "
        "2 sts over the gap.");
   says(all,
@@ -171,7 +171,7 @@ TEST_CASE("buttonholes in a band that was picked up go on in its rib, and in the
   says(row,
        "Buttonhole row (RS):|Work 3 sts in pattern, bind off 3 sts, work 9 sts in pattern, bind off 3 sts, "
        "(work 10 sts in "
-       "pattern, bind off 3 sts) 3 times, work in pattern to the end; on the next row cast on 3 sts over "
+       "pattern, bind off 3 sts) 3 times, work in pattern to end; on the next row cast on 3 sts over "
        "each gap.");
   CHECK(holes(band("  make 1 buttonhole of 2 st over the row, 3 st from the left edge", 20))
             .buttonholes->between == std::vector<long long>{15, 3});

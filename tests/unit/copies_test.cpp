@@ -173,8 +173,8 @@ piece collar flat {
   // 56 = 20 + 16 + 20; each part loses 4.
   CHECK(counts == std::vector<long long>{56, 56, 40, 20, 20, 16, 0, 20, 20, 16, 0});
   says(checked, 0,
-       "Dividing row (RS):|Work 20 sts in pattern, bind off 16 sts, work in pattern to the end: 20 and 20 "
-       "sts.");
+       "Dividing row (RS):|Work 20 sts in pattern, bind off 16 sts, work in pattern to end: 20 and 20 "
+       "sts; the edge between them is the neck.");
   // Down the left edge of the near part, across the 16, up the right edge of the far one: 1 + 8 rows each.
   const Step& picked = checked.pattern.pieces.at(1).steps.at(0);
   long long rows = 0, across = 0;

@@ -117,7 +117,7 @@ TEST_CASE("what is picked up goes in proportion to the lengths, and adds up, wha
 TEST_CASE("at 20 stitches and 28 rows a straight edge gives 5 stitches for every 7 rows") {
   const std::string front = "piece front flat {\n  cast on 40\n  work plain for 112 rows\n  bind off\n}\n";
   CHECK(shares(picked(front, "along left edge of front")) == std::vector<long long>{80});
-  CHECK(pick_up_rate(80, 112) == PickUpRate{5, 7});
+  CHECK(pick_up_rate(80, 112) == PickUpRate{3, 4});
   CHECK(pick_up_rate(84, 112) == PickUpRate{3, 4});
   CHECK(pick_up_rate(56, 112) == PickUpRate{1, 2});
   CHECK(pick_up_rate(112, 112) == PickUpRate{1, 1});
@@ -166,13 +166,24 @@ TEST_CASE(
   // 10 cm are 20 st; hypot(8 / 2.8, 4 / 2) = 3.49 cm are 7; 2 rows are 0.71 cm, 1 st; 5 stitches are 5.
   CHECK(shares(at) == std::vector<long long>{20, 7, 1, 5});
   CHECK(sentence(front, "4n along armhole of front") ==
-        "With the RS facing, pick up and knit 32 sts along the armhole of the front: 19 sts along 28 rows "
-        "(about 2 sts "
-        "for every 3 rows), 7 sts along the shaping, 8 rows (about 7 sts for every 8 rows), 1 st along 2 "
-        "rows (about 1 "
-        "st for every 2 rows), 5 sts from the 5 bound-off sts. Join in the round; place a marker for the "
-        "beginning of "
-        "the rnd.");
+        "With the RS facing, pick up and knit 32 sts along the armhole of the front: 27 sts down 38 rows "
+        "(about 3 for every 4 rows), 1 st in each of the 5 bound-off sts. Join in the round; place a marker "
+        "for the beginning of the rnd.");
+}
+
+TEST_CASE("stitches bound off in the middle of a row are no part of either side") {
+  const auto bound_at_sides = [](const std::string& row) {
+    const Checked found = checked("piece p flat {\n  cast on 30\n  rows { 1: " + row +
+                                  "\n  2: <p> }\n  work plain for 2 rows\n  bind off\n}\n");
+    REQUIRE(kinds(found) == std::vector<Kind>());
+    long long out = 0;
+    for (const Stretch& each : piece(found, "p").edges)
+      if (each.of == Stretch::Of::bound_off && each.where != Stretch::Where::top) out += each.stitches;
+    return out;
+  };
+  CHECK(bound_at_sides("k8 bo14 k8") == 0);
+  CHECK(bound_at_sides("bo5 <k>") == 5);
+  CHECK(bound_at_sides("<k> bo4") == 4);
 }
 
 TEST_CASE("rows that are counted and not worked lengthen the edges as if they had been worked") {
@@ -240,9 +251,9 @@ TEST_CASE("sets of stitches that are joined are as many, and the sum says by how
                                "  join all to top of back\n}\n");
   CHECK(kinds(good) == std::vector<Kind>());
   const auto lines = piece_instructions(piece(good, "front"), good.pattern, *good.stitches).lines;
-  CHECK(
-      lines.back().text.starts_with("Join the sts on the needle to the sts held as top of the back with a "
-                                    "three-needle bind-off (12 sts of each)"));
+  CHECK(lines.back().text.starts_with(
+      "Join the 12 sts on the needle to the 12 sts held as top of the back with "
+      "a three-needle bind-off: "));
   const Checked bad = checked(back +
                               "piece front flat {\n  cast on 14\n  work plain for 10 rows\n"
                               "  graft all to top of back\n}\n");
@@ -271,9 +282,8 @@ TEST_CASE("a yoke is as wide as what is joined for it, in the order in which it 
   CHECK(piece(found, "yoke").steps.at(2).after == 108);
   const auto lines = piece_instructions(piece(found, "yoke"), found.pattern, *found.stitches).lines;
   CHECK(lines.at(1).text ==
-        "Slip the sts held as top of the arm (28 sts) onto the needle, to be worked at the end of the next "
-        "rnd. Sts "
-        "there then: 68.");
+        "Slip the 28 sts held as top of the arm onto the needle, to be worked at the end of the next rnd. "
+        "There are then 68 sts.");
 }
 
 TEST_CASE("a seam may differ by 1 row in 10 and no more") {

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <optional>
+#include <set>
 
 #include "compiler/check.hpp"
 #include "compiler/fabric.hpp"
@@ -58,10 +59,12 @@ std::string compare_tally(const Fabric& fabric, long long n,
 /// One n of a fabric that the engine calls good.
 std::string compare_at(const Fabric& fabric, long long n) {
   const std::vector<Row> rows = rows_of(fabric);
-  std::vector<Loop> loops = fabric.entry.at(n).loops(1'000'000);
+  std::vector<Loop> loops = fabric.entry_at(n).loops(1'000'000);
   for (Loop& loop : loops) loop.face = Face::knit;
   if (static_cast<long long>(loops.size()) != fabric.width.at(n))
     return "the entry is not as wide as the fabric";
+  if (types_of(loops) != types_of(work(rows, fabric.form, fabric.width.at(n), vocabulary()).entry))
+    return "it begins on loops of other kinds";
   const Outcome real = work(rows, fabric.form, loops, vocabulary());
   if (!real.good)
     return fmt::format("the engine says good, but row {} fails: {}", rows[real.failing_row].number, real.why);
@@ -82,7 +85,7 @@ bool returns_everywhere(const Fabric& fabric) {
   const long long last = fabric.width.constant() ? 0 : fabric.smallest_n + tried_n;
   for (long long n = fabric.smallest_n; n <= last; ++n) {
     const Outcome real =
-        work(rows_of(fabric), fabric.form, fabric.entry.at(n).loops(1'000'000), vocabulary());
+        work(rows_of(fabric), fabric.form, fabric.entry_at(n).loops(1'000'000), vocabulary());
     if (!comes_back(real)) return false;
   }
   return true;
@@ -391,4 +394,27 @@ TEST_CASE("a fabric converted and converted back has the rows that it had") {
     CHECK(types_only(back.entry, {}) == types_only(fabric.entry, {}));
   }
   CHECK(looked_at > 100);
+}
+
+TEST_CASE("so few stitches that ends overlap begin on the loops that those ends ask for") {
+  const Checked checked = check(Source(
+      "p.wale",
+      "strand A = a\nstrand B = b\nyarn a \"Skerry A\" 100 g = 200 m\nyarn b \"Skerry B\" 100 g = 200 m\n"
+      "fabric f flat 8n + 10 st {\n  1 B A: k2 dk 4(sl) <4(dk)> k2\n  2 A B: k2 2(dk) <4(sl)> dk k2\n}\n",
+      1));
+  REQUIRE(!checked.diagnostics.has_errors());
+  const Fabric& fabric = checked.pattern.fabrics.at(0);
+  REQUIRE(fabric.good);
+  // At n = 0 the second row works the four slipped stitches of the first as two pairs; from n = 1 on it works
+  // pairs of the first row's repeat there, and nothing is asked of the slipped ones.
+  std::set<std::vector<LoopType>> middles;
+  for (long long n = 0; n < 12; ++n) {
+    const std::vector<Loop> loops = fabric.entry_at(n).loops(1000);
+    const Outcome real = work(rows_of(fabric), fabric.form, fabric.width.at(n), vocabulary());
+    REQUIRE(real.good);
+    CHECK(types_of(loops) == types_of(real.entry));
+    CHECK(work(rows_of(fabric), fabric.form, loops, vocabulary()).good);
+    middles.insert(types_of({loops.begin() + 4, loops.begin() + 8}));
+  }
+  CHECK(middles.size() == 2);
 }

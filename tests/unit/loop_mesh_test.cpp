@@ -25,7 +25,7 @@ Mesh mesh_of(const Fabric& fabric, long long n, const Stitches& stitches, int cy
 
 /// Where the needle of a row is not the naive knitter's, or nothing.
 std::string compare(const Fabric& fabric, long long n, const Stitches& stitches) {
-  std::vector<Loop> loops = fabric.entry.at(n).loops(100'000);
+  std::vector<Loop> loops = fabric.entry_at(n).loops(100'000);
   for (Loop& loop : loops) loop.face = Face::knit;
   const naive::Outcome real = naive::work(naive::rows_of(fabric), fabric.form, loops, stitches, true);
   if (!real.good) return "the naive knitter cannot work it";

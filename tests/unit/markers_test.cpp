@@ -63,7 +63,7 @@ piece yoke round {
   CHECK(
       says(lines,
            "Dec rnd:|K1, ssk, *work in pattern to 3 sts before the next raglan marker, k2tog, k1, slip the "
-           "marker, k1, ssk; rep from * at every raglan marker inside the rnd, work in pattern to the last 3 "
+           "marker, k1, ssk; rep from * at every raglan marker inside the rnd, work in pattern to last 3 "
            "sts, k2tog, k1 (dec 8 sts)."));
   CHECK(says(lines, "|Work the dec rnd, then rep it on every other rnd 9 times; work 1 rnd even: 120 sts."));
 }
@@ -84,12 +84,12 @@ piece p round {
   CHECK(
       says(lines,
            "Dec rnd:|*Work in pattern to 3 sts before the next side marker, k2tog, k1, slip the marker, k1, "
-           "ssk; rep from * at every side marker, work in pattern to the end (dec 4 sts)."));
+           "ssk; rep from * at every side marker, work in pattern to end (dec 4 sts)."));
   CHECK(says(lines, "|In the next rnd, place a marker (dart) after 20 sts; slip it in every rnd."));
   CHECK(says(
       lines,
       "Inc rnd:|Work in pattern to 1 st before the dart marker, m1r, k1, slip the marker, work in pattern "
-      "to the end (inc 1 st)."));
+      "to end (inc 1 st)."));
 }
 
 TEST_CASE("markers go along with what is lost at the edges and at other markers") {

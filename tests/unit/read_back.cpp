@@ -230,7 +230,7 @@ std::unique_ptr<Stitches> table_of(const std::vector<render::Block>& blocks) {
 
 std::optional<ReadFabric> read_fabric_heading(std::string_view heading) {
   const std::size_t bracket = heading.find(" (");
-  if (bracket == std::string_view::npos) return {};
+  if (bracket == std::string_view::npos || heading.substr(bracket).starts_with(" (make ")) return {};
   ReadFabric out;
   out.name = heading.substr(0, bracket);
   Cursor in(heading.substr(bracket + 2));
@@ -266,12 +266,21 @@ std::vector<const RowLine*> ReadFabric::passes(long long row) const {
   return out;
 }
 
+void ReadFabric::add_other() {
+  if (!others || (cycle() + 1) % 2 != 0) return;
+  RowLine one = *others;
+  one.first = one.last = cycle() + 1;
+  rows.push_back(std::move(one));
+}
+
 void ReadFabric::add(const RowLine& line) {
   if (line.every) {
     every = true;
     rows = {line};
     return;
   }
+  if (line.others) others = line;
+  if (line.first == cycle() + 2) add_other();
   if (line.first != cycle() + 1 && !(line.first == cycle() && !line.with.empty()))
     misread(fmt::format("row {} comes after row {}", line.first, cycle()), line.words);
   for (long long number = line.first; number <= line.last; ++number) {
@@ -295,106 +304,20 @@ void ReadFabric::add(const RowLine& line) {
   }
 }
 
-// --- sizes
-
-std::string of_size(std::string_view words, std::size_t size, std::size_t sizes) {
-  std::string out;
-  const auto number_end = [&](std::size_t at) {
-    std::size_t end = at;
-    while (end < words.size() && (std::isdigit(static_cast<unsigned char>(words[end])) ||
-                                  (words[end] == '.' && end > at && end + 1 < words.size() &&
-                                   std::isdigit(static_cast<unsigned char>(words[end + 1])))))
-      ++end;
-    return end;
-  };
-  for (std::size_t at = 0; at < words.size();) {
-    const std::size_t end = number_end(at);
-    if (end == at) {
-      out += words[at++];
-      continue;
-    }
-    std::vector<std::string> each{std::string(words.substr(at, end - at))};
-    std::size_t next = end;
-    const char open = next + 1 < words.size() && words[next] == ' ' ? words[next + 1] : '\0';
-    if (sizes > 1 && (open == '(' || open == '[')) {
-      next += 2;
-      while (each.size() < sizes) {
-        const std::size_t more = number_end(next);
-        if (more == next) break;
-        each.emplace_back(words.substr(next, more - next));
-        next = more;
-        if (each.size() < sizes && words.substr(next, 2) == ", ") next += 2;
-      }
-      if (each.size() == sizes && next < words.size() && words[next] == (open == '(' ? ')' : ']'))
-        ++next;
-      else
-        each.resize(1), next = end;
-    }
-    out += each.size() == sizes ? each[size] : each[0];
-    at = next;
-  }
-  // What is plural for one size may be single for another; who reads "1 sts" knows what is meant.
-  for (const auto& [many, one] : {std::pair<std::string_view, std::string_view>{"sts", "st"},
-                                  {"rows", "row"},
-                                  {"rnds", "rnd"},
-                                  {"times", "time"},
-                                  {"pairs", "pair"}}) {
-    const std::string sign = fmt::format("1 {}", many);
-    for (std::size_t at = out.find(sign); at != std::string::npos; at = out.find(sign, at + 1))
-      if ((at == 0 || !std::isalnum(static_cast<unsigned char>(out[at - 1]))) && sizes > 1)
-        out.replace(at, sign.size(), fmt::format("1 {}", one));
-  }
-  return out;
-}
-
-std::vector<render::Block> of_size(const std::vector<render::Block>& blocks, std::size_t size) {
-  std::vector<std::string> names;
-  for (const render::Block& block : blocks)
-    if (const auto* paragraph = std::get_if<render::Paragraph>(&block);
-        paragraph && paragraph->lead == "Sizes:" && names.empty()) {
-      Cursor in(paragraph->text);
-      names.push_back(in.until(" ."));
-      if (in.accept(" (")) do
-          names.push_back(in.until(",)"));
-        while (in.accept(", "));
-    }
-  if (names.size() < 2) return blocks;
-  std::vector<render::Block> out;
-  bool instructions = false;
-  for (const render::Block& block : blocks) {
-    const auto* heading = std::get_if<render::Heading>(&block);
-    if (heading && heading->level == 2) instructions = heading->text == "Instructions";
-    if (!instructions) {
-      out.push_back(block);
-    } else if (heading) {
-      render::Heading own = *heading;
-      own.text = of_size(own.text, size, names.size());
-      out.push_back(own);
-    } else if (const auto* paragraph = std::get_if<render::Paragraph>(&block)) {
-      render::Paragraph own = *paragraph;
-      Cursor in(own.lead);
-      if (in.accept("Sizes ") || in.accept("Size ")) {
-        const std::string these = in.up_to(":");
-        in.accept(" ");
-        Cursor each(these);
-        bool mine = false;
-        do mine |= each.until(",") == names.at(size);
-        while (each.accept(", "));
-        if (!mine) continue;
-        own.lead = in.rest();
-      }
-      own.lead = of_size(own.lead, size, names.size());
-      own.text = of_size(own.text, size, names.size());
-      out.push_back(own);
-    }
-  }
-  return out;
-}
-
 // --- the document
 
 Reading::Reading(const std::vector<render::Block>& blocks, std::size_t of) : table_(table_of(blocks)) {
-  instructions(of_size(blocks, of));
+  std::vector<render::Block> own = of_size(blocks, of);
+  const auto* first = own.empty() ? nullptr : std::get_if<render::Paragraph>(&own[0]);
+  if (first && first->lead.starts_with("Sizes:") && own.size() > 1)
+    first = std::get_if<render::Paragraph>(&own[1]);
+  if (first && first->lead == for_left_hands)
+    for (render::Block& block : own)
+      if (auto* paragraph = std::get_if<render::Paragraph>(&block)) {
+        paragraph->lead = in_the_mirror(paragraph->lead);
+        paragraph->text = in_the_mirror(paragraph->text);
+      }
+  instructions(own);
   ++count.patterns;
 }
 
@@ -425,13 +348,14 @@ void Reading::instructions(const std::vector<render::Block>& blocks) {
         } else {
           in.stuck("a sentence that is not understood");
         }
+        if (fabric->repeats->second == fabric->cycle() + 1) fabric->add_other();
         if (fabric->repeats != std::pair(1LL, fabric->cycle())) in.stuck("these are not all rows");
         ++count.sentences;
       }
       ++count.fabrics;
       fabrics_.push_back(std::move(*fabric));
     } else {
-      pieces_.push_back(work_piece(heading, lines, fabrics_, *table_, count));
+      pieces_.push_back(work_piece(heading, lines, fabrics_, *table_, shelf_, count));
       ++count.pieces;
     }
     lines.clear();

@@ -14,6 +14,7 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <stdexcept>
 #include <string>
 #include <string_view>
@@ -30,7 +31,7 @@ struct Misread : std::runtime_error {
 };
 [[noreturn]] void misread(const std::string& why, std::string_view words);
 
-/// Goes through a sentence from left to right.
+/// Goes through a sentence from its beginning to its end.
 class Cursor {
  public:
   explicit Cursor(std::string_view words) : words_(words) {}
@@ -89,7 +90,8 @@ struct RowLine {
   long long first = 1, last = 1;
   bool every = false, next = false;
   bool round = false;
-  bool more = false;  ///< another pass over the same row follows
+  bool others = false;  ///< "... and all other WS rows": it stands for the even rows that are not given
+  bool more = false;    ///< another pass over the same row follows
   std::optional<Side> side;
   std::vector<std::string> with;
   std::optional<std::pair<long long, long long>> again;  ///< "As row 2.", "Rep rows 1-4.": those rows
@@ -131,7 +133,11 @@ struct ReadFabric {
   std::optional<std::pair<long long, long long>> repeats;  ///< "Rep rows 1-4 for rib."
   std::vector<RowLine> rows;                               ///< ranges and "as" written out; passes apart
 
+  std::optional<RowLine> others;  ///< "all other WS rows"
+
   long long cycle() const { return rows.empty() ? 0 : rows.back().last; }
+  /// Writes out the row after those that are there where it is one of the others.
+  void add_other();
   /// The next line: ranges, copies and repeats are written out, one line a row or pass.
   void add(const RowLine& line);
   /// The passes over a row, counted from 0 and going on in cycles where the words say so.
@@ -206,9 +212,40 @@ struct ReadPiece {
   std::vector<WorkedRow> worked;
 };
 
+/// Part of an edge, as somebody counts it who looks at the piece: so many rows of a side, or so many stitches
+/// that were cast on or bound off there.
+struct EdgeRun {
+  enum class Of : unsigned char { rows, cast_on, bound_off };
+  enum class Where : unsigned char { right, left, bottom, top };
+  Of of = Of::rows;
+  Where where = Where::right;
+  bool outer = false;  ///< of the piece as it was cast on, not of stitches parted from others
+  std::string name;    ///< as the marker there is called
+  long long count = 0;
+};
+/// Stitches on a holder.
+struct Waiting {
+  std::vector<Loop> loops;
+  Side side = Side::right;
+  Form form = Form::flat;
+};
+/// What a piece leaves to others.
+struct Left {
+  std::vector<EdgeRun> edges;  ///< as they were made
+  std::map<std::string, Waiting> waiting;
+  std::vector<std::string> strands;  ///< of the loops
+  long long copies = 1;
+};
+struct Shelf {
+  std::map<std::string, Left> pieces;
+  std::map<std::string, long long>
+      used;  ///< edges picked up along or sewn, stitches joined: of how many copies
+};
+
 /// Counts what is read, so that a test can tell that something was.
 struct Count {
   long long rows = 0, sentences = 0, fabrics = 0, pieces = 0, patterns = 0;
+  long long places = 0;  ///< steps of pieces at which the needle was compared
 };
 
 /// A document, read.
@@ -228,7 +265,13 @@ class Reading {
   std::unique_ptr<Stitches> table_;
   std::vector<ReadFabric> fabrics_;
   std::vector<ReadPiece> pieces_;
+  Shelf shelf_;
 };
+
+/// With this begins a document for a left-handed knitter.
+inline constexpr std::string_view for_left_hands = "Mirrored for left-handed knitting:";
+/// What a left-handed knitter reads, as a right-handed one would read it: left for right, m1l for m1r.
+std::string in_the_mirror(std::string_view words);
 
 /// One size's numbers out of a document of all sizes: 66 out of "60 (66, 72) sts".
 std::vector<render::Block> of_size(const std::vector<render::Block>& blocks, std::size_t size);
@@ -237,8 +280,8 @@ std::string of_size(std::string_view words, std::size_t size, std::size_t sizes)
 /// Works one row of a fabric as its line says, on what the hands hold.
 void work_line(const RowLine& line, Hands& hands, Stitches& table, const std::string& hand);
 
-/// A piece's paragraphs, worked from the cast-on to the end.
+/// A piece's paragraphs, worked from the cast-on to the end. `shelf`: what the pieces before it left.
 ReadPiece work_piece(const std::string& heading, const std::vector<render::Paragraph>& lines,
-                     const std::vector<ReadFabric>& fabrics, Stitches& table, Count& count);
+                     const std::vector<ReadFabric>& fabrics, Stitches& table, Shelf& shelf, Count& count);
 
 }  // namespace wale::read_back

@@ -1,4 +1,4 @@
-/// The state of a piece while it is read. Used by the reader of pieces only.
+/// The state of a piece while it is read. Only the reader of pieces uses it.
 #pragma once
 
 #include "tests/unit/read_back.hpp"
@@ -27,7 +27,7 @@ inline constexpr std::string_view new_stitches_at_markers =
 class PieceReader {
  public:
   PieceReader(const std::string& heading, const std::vector<ReadFabric>& fabrics, Stitches& table,
-              Count& count);
+              Shelf& shelf, Count& count);
   ReadPiece read(const std::vector<render::Paragraph>& lines);
 
  private:
@@ -51,15 +51,36 @@ class PieceReader {
   };
   /// Stitches between a marker and the right edge.
   using Markers = std::vector<std::pair<std::string, long long>>;
+  /// A side of the work while it grows.
+  struct EdgeNow {
+    bool outer = false;
+    std::string name;
+  };
+  /// What else is known of stitches on a holder of this piece.
   struct Held {
+    long long rows = 0;
+    std::optional<Standing> standing;
+    EdgeNow right, left;
+    Markers markers;
+  };
+  /// An edge, or stitches that wait.
+  struct Found {
+    std::vector<EdgeRun> runs;  ///< in the order in which they are picked up
+    std::size_t held_after = 0;
     std::vector<Loop> loops;
     Side side = Side::right;
     Form form = Form::flat;
-    long long rows = 0;
-    std::optional<Standing> standing;
-    Markers markers;
+    bool waits = false, on_needle = false;
+    std::optional<long long> counted;  ///< as the words say it
   };
-  /// "K1, ssk, work in pattern to the last 3 sts, k2tog, k1."
+  /// "15 sts down 20 rows (about 3 for every 4 rows)"
+  struct Clause {
+    enum class Of : unsigned char { rows, cast_on, bound_off, held };
+    Of of = Of::rows;
+    EdgeRun::Where way = EdgeRun::Where::top;  ///< down a left edge, up a right one; top: along both
+    long long stitches = 0, rows = 0, places = 0;
+  };
+  /// "K1, ssk, work in pattern to last 3 sts, k2tog, k1 (dec 2 sts)."
   struct ShapingRow {
     bool points = false;
     RowLine first, last;  ///< what is done at the beginning and at the end; of points the whole row
@@ -73,7 +94,7 @@ class PieceReader {
   void run(const std::vector<render::Paragraph>& lines, std::size_t from, std::size_t to);
   void place(const std::string& words);
   std::size_t group_of_rows(const std::vector<render::Paragraph>& lines, std::size_t at, std::size_t to);
-  void work_group(bool again);
+  void work_group();
   std::size_t repeat(const std::vector<render::Paragraph>& lines, std::size_t at, std::size_t to);
   void check_count(Cursor& in);
   bool until_yarn(Cursor& in);
@@ -83,18 +104,42 @@ class PieceReader {
   void rows_again(Cursor& in);
   void cast_on(Cursor& in);
   void bind_off(Cursor& in);
+  std::string name_of_edge(Cursor& in);
   void hold(Cursor& in);
+  void written_row(const RowLine& line);
   void resume(Cursor& in);
   void join(Cursor& in);
   void take_in_hand(Cursor& in);
   void cord(Cursor& in);
   long long extent(Cursor& in);
+
+  // Edges: read_back_edges.cpp.
+  void work_row(const std::vector<Item>& items, Turn turn, bool slides, const std::vector<std::string>& with);
+  void outer_edges();
+  void lengthen(bool right, EdgeRun::Of of, long long count);
+  void note(const EdgeRun& run);
+  void call_edge(Cursor& in);
+  Found find(Cursor& in);
+  bool next_copy(const std::string& what, const std::string& which, long long copies, Cursor& in);
+  void find_in(Left& left, const std::string& name, bool waits, bool last, Found& out);
+  void take_off(const Found& found);
+  Clause clause(Cursor& in, long long alone);
+  void check_edge(const std::vector<Clause>& clauses, const Found& found, Cursor& in);
+  std::size_t pick_up(const std::vector<render::Paragraph>& lines, std::size_t at, Cursor& in);
+  void along_one(Cursor& in, long long count, long long& sum);
+  void pick_up_beside(Cursor& in);
+  void append(std::vector<Loop> more, Cursor& in);
+  void slip_beside(Cursor& in);
+  void return_from(Cursor& in);
+  void unite(Cursor& in, bool graft);
+  void seam(Cursor& in);
   const ReadFabric& fabric(const std::string& name, Cursor& in) const;
 
   // Fabrics and shaping: read_back_shaping.cpp.
   void layout(Cursor& in);
   void times_of_fabric(Cursor& in);
   void side_by_side(Cursor& in);
+  void begins_where_it_says(const std::vector<const ReadFabric*>& fabrics, bool second, Cursor& in);
   void even(Cursor& in);
   void work_parts(const std::vector<Part>& parts, long long first, long long rows);
   void work_joint_row(const std::vector<Part>& parts, std::vector<long long>& widths, long long row);
@@ -107,12 +152,13 @@ class PieceReader {
                             bool reversed);
   bool stitch_by_stitch(const Part& part);
   Item plain() const;
+  static long long without_edges(const std::string& text);
   std::size_t shaping(const std::vector<render::Paragraph>& lines, std::size_t at, std::size_t to);
   ShapingRow shaping_row(const std::string& lead, const std::string& text);
   void work_shaping_row(ShapingRow& row, long long time, bool widens, long long without_edge);
   void work_points_row(ShapingRow& row, long long time, bool widens);
   void in_steps(Cursor& in, bool widens);
-  void step_row(long long amount, bool widens);
+  void step_row(long long amount, bool widens, bool once);
   std::vector<std::pair<long long, long long>> following(Cursor& in, const std::string& again);
   long long even_after(Cursor& in);
   void move_at_edge(bool at_right, long long lost);
@@ -129,8 +175,13 @@ class PieceReader {
 
   const std::vector<ReadFabric>& fabrics_;
   Stitches& table_;
+  Shelf& shelf_;
   Count& count_;
   Hands hands_;
+  EdgeNow right_edge_, left_edge_;
+  std::string between_;  ///< the edge between two parts that are about to be parted
+  Left left_;
+  bool picked_up_ = false, told_three_needles_ = false;
   bool round_ = false, on_needle_ = false, plain_between_ = false;
   bool told_plain_ = false, told_new_ = false;  ///< what to do at edges that have moved
   std::string hand_;

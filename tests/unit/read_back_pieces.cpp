@@ -8,15 +8,19 @@
 namespace wale::read_back {
 
 PieceReader::PieceReader(const std::string& heading, const std::vector<ReadFabric>& fabrics, Stitches& table,
-                         Count& count)
-    : fabrics_(fabrics), table_(table), count_(count), hands_(table) {
+                         Shelf& shelf, Count& count)
+    : fabrics_(fabrics), table_(table), shelf_(shelf), count_(count), hands_(table) {
   Cursor in(heading);
-  out_.name = in.up_to(", ");
+  out_.name = in.until(",");
+  // A heading begins with a large letter, a name may not.
+  out_.name[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(out_.name[0])));
+  if (in.done()) return;  // puts others together
+  in.expect(", ");
   if (in.accept("in the round"))
     round_ = true;
   else
     in.expect("flat"), in.accept(", then in the round");
-  if (in.accept(" (make ")) in.number(), in.expect(")");
+  if (in.accept(" (make ")) left_.copies = in.number(), in.expect(")");
   if (!in.done()) in.stuck("more than a piece's name and form");
 }
 
@@ -26,8 +30,9 @@ ReadPiece PieceReader::read(const std::vector<render::Paragraph>& lines) {
     told_new_ |= line.text.starts_with(new_stitches) || line.text.starts_with(new_stitches_at_markers);
   }
   run(lines, 0, lines.size());
-  out_.strands = hands_.strands;
+  left_.strands = out_.strands = hands_.strands;
   out_.worked = hands_.worked;
+  shelf_.pieces[out_.name] = std::move(left_);
   return std::move(out_);
 }
 
@@ -42,10 +47,22 @@ void PieceReader::run(const std::vector<render::Paragraph>& lines, std::size_t f
     const render::Paragraph& line = lines[at];
     const std::string whole = line.lead.empty() ? line.text : line.lead + " " + line.text;
     try {
-      const bool row = read_lead(line.lead).has_value();
-      if (row)
+      const bool shapes = line.text.find("ork in pattern to ") != std::string::npos && !line.lead.empty();
+      const bool row = !shapes && read_lead(line.lead).has_value();
+      const std::size_t picks = line.text.find("pick up and knit ");
+      if (row) {
         at = group_of_rows(lines, at, to);
-      else if (line.text.starts_with("Work the following "))
+      } else if (picks != std::string::npos && line.lead.empty()) {
+        Cursor in(line.text);
+        if (!in.accept("With the RS facing, ")) {
+          in.expect("With ");
+          hand_ = in.until(",");
+          in.expect(", RS facing, ");
+        }
+        in.expect("pick up and knit ");
+        at = pick_up(lines, at, in);
+        ++count_.sentences;
+      } else if (line.text.starts_with("Work the following "))
         at = repeat(lines, at, to);
       else if (line.lead.starts_with("Buttonhole "))
         at = buttonholes(lines, at);
@@ -73,7 +90,7 @@ std::size_t PieceReader::group_of_rows(const std::vector<render::Paragraph>& lin
     const bool begins_anew =
         line->next || (line->first == 1 && !(group.cycle() == 1 && !line->with.empty() && line->last == 1));
     if (!group.rows.empty() && begins_anew) break;
-    if (line->every) misread("how many rows are these?", lines[at].text);
+    if (line->every || line->others) misread("how many rows are these?", lines[at].text);
     read_row(lines[at].text, *line, table_);
     group.add(*line);
     ++count_.rows;
@@ -83,16 +100,15 @@ std::size_t PieceReader::group_of_rows(const std::vector<render::Paragraph>& lin
     }
   }
   rows_ = group.rows;
-  work_group(false);
+  work_group();
   return at;
 }
 
-/// The rows last read; `again`: they are worked once more, and may face the other side.
-void PieceReader::work_group(bool again) {
+/// The rows last read.
+void PieceReader::work_group() {
   const long long before = hands_.all(), rows = hands_.rows;
-  for (RowLine line : rows_) {
-    if (again && rows_.back().last % 2 == 1) line.side.reset();
-    work_line(line, hands_, table_, hand_);
+  for (const RowLine& line : rows_) {
+    written_row(line);
   }
   if (standing_) standing_->row += hands_.rows - rows;
   if (hands_.all() != before) standing_.reset();
@@ -160,19 +176,43 @@ void PieceReader::sentence(const std::string& text) {
     if (in.accept(":")) return;
     in.expect(", ");
   }
-  if (in.accept_any_case("cast on ")) return cast_on(in);
+  const bool in_step = text.find(" at the beginning of the next ") != std::string::npos;
+  if (in.accept_any_case("cast on ")) return in_step ? in_steps(in, true) : cast_on(in);
   if (text.find(" with a cord of ") != std::string::npos) return cord_bind_off(in);
   if (in.accept("In the next ")) return markers(in);
   if (in.accept("Bind off ")) return bind_off(in);
-  if (in.accept("Slip ")) return hold(in);
-  if (in.accept("Return the ")) return resume(in);
+  if (in.accept_any_case("slip ")) {
+    if (in.sees("the ") && text.find(" onto the needle") != std::string::npos) return slip_beside(in);
+    return hold(in);
+  }
+  if (in.accept_any_case("return ")) {
+    const std::size_t of = text.find(" of ");
+    if (of != std::string::npos && of < text.find(" to the needle")) return return_from(in);
+    in.expect("the ");
+    return resume(in);
+  }
+  if (in.accept_any_case("at the end of the next ")) return pick_up_beside(in);
+  if (in.accept("Place a marker at the ")) return call_edge(in);
+  if (in.accept_any_case("graft ")) return unite(in, true);
+  if (in.accept_any_case("sew ")) return seam(in);
   if (in.accept("Join in the round; place a marker for the beginning of the rnd.")) {
     hands_.form(Form::round);
     return standing_.reset();
   }
+  if (text.find(" with a three-needle bind-off") != std::string::npos) {
+    in.accept_any_case("join ");
+    return unite(in, false);
+  }
+  if (in.accept_any_case("cut the yarn, slide the sts to the other end of the needle, so that the RS faces "
+                         "again, and join the yarn there.")) {
+    if (hands_.form() == Form::round || hands_.side() == Side::right || !in.done())
+      in.stuck("the RS faces already");
+    return hands_.take(hands_.loops(), Form::flat, Side::right);
+  }
   if (in.accept("Join ") || in.accept("Cut ")) return join(in);
   if (in.accept("Work back and forth in rows from here, beginning with a RS row.")) {
     hands_.take(hands_.loops(), Form::flat, Side::right);
+    outer_edges();
     return standing_.reset();
   }
   if (in.accept_any_case("work a cord of ")) return cord(in);
@@ -180,11 +220,16 @@ void PieceReader::sentence(const std::string& text) {
   if (in.accept_any_case("work even ")) return even(in);
   if (in.accept_any_case("work in ")) return layout(in);
   if (in.accept_any_case("work rows ") || in.accept_any_case("work rnds ")) return times_of_fabric(in);
-  if (in.accept_any_case("set the fabrics on ")) return side_by_side(in);
+  if (in.accept_any_case("set up the fabrics on ")) return side_by_side(in);
   if (in.accept("Rep this ") || in.accept("Rep these ")) return rows_again(in);
   if (in.accept("Or go by the scales: begin the piece with ")) return scales(in);
+  if (in.accept("So it is worked ")) {
+    in.times();
+    in.expect(" in all, ");
+    if (!until_yarn(in)) in.stuck("until what?");
+    return check_count(in);
+  }
   if (in.accept("No increase is worked") || in.accept("No decrease is worked")) return check_count(in);
-  if (in.accept("Cast on ")) return in.stuck("not at the beginning");
   in.stuck("a sentence that is not understood");
 }
 
@@ -197,7 +242,7 @@ void PieceReader::rows_again(Cursor& in) {
   in.expect(more == 1 ? " more time" : " more times");
   if (rows_.empty() || rows_.back().last != count) in.stuck("these are not the rows that were worked");
   if (in.accept(", ") && !until_yarn(in)) in.stuck("until what?");
-  for (long long i = 0; i < more; ++i) work_group(true);
+  for (long long i = 0; i < more; ++i) work_group();
   check_count(in);
 }
 
@@ -240,8 +285,11 @@ void PieceReader::cast_on(Cursor& in) {
   if (!in.done()) in.stuck("more than this is not understood");
   if ((form == Form::round) != round_) in.stuck("the heading says otherwise");
   if (on_needle_) in.stuck("there are stitches on the needle");
+  note({EdgeRun::Of::cast_on, EdgeRun::Where::bottom, true, "", static_cast<long long>(loops.size())});
+  outer_edges();
   hands_.take(std::move(loops), form, Side::right);
   on_needle_ = true;
+  picked_up_ = false;
   standing_.reset();
 }
 
@@ -249,6 +297,7 @@ void PieceReader::bind_off(Cursor& in) {
   if (in.accept("all ")) {
     if (in.sts() != hands_.all()) in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
     in.accept(", knitting the 2 sts of each pair together");
+    note({EdgeRun::Of::bound_off, EdgeRun::Where::top, true, name_of_edge(in), hands_.all()});
     in.expect(".");
     hands_.take({}, hands_.form(), hands_.side());
     on_needle_ = false;
@@ -257,7 +306,7 @@ void PieceReader::bind_off(Cursor& in) {
   const std::size_t here = in.at();
   const long long count = in.sts();
   in.expect(" at the beginning of the next ");
-  if ((in.accept("row: ") || in.accept("rnd: ")) && !in.sees("R")) {
+  if ((in.accept("row") || in.accept("rnd")) && (in.sees(": ") || in.sees(".") || in.sees(";"))) {
     const StitchId bind_off = *table_.find("bo");
     std::vector<Loop> loops = hands_.loops();
     if (count > hands_.all()) in.stuck("more than there are");
@@ -265,12 +314,23 @@ void PieceReader::bind_off(Cursor& in) {
     hands_.tally[{bind_off, hands_.strand(hand_)}] += count;
     hands_.take(std::move(loops), hands_.form(), hands_.side());
     lose(count, false);
-    if (in.sts() != hands_.all()) in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
+    if (in.accept(": ") && in.sts() != hands_.all())
+      in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
+    const std::string name = name_of_edge(in);
+    if (!name.empty() || hands_.form() == Form::round)
+      note({EdgeRun::Of::bound_off, EdgeRun::Where::top, true, name, count});
+    else
+      lengthen(hands_.side() == Side::right, EdgeRun::Of::bound_off, count);
     in.expect(".");
     return;
   }
   in.back_to(here);
   in_steps(in, false);
+}
+
+/// "; what is bound off here is the neck"
+std::string PieceReader::name_of_edge(Cursor& in) {
+  return in.accept("; what is bound off here is the ") ? in.until(".") : "";
 }
 
 void PieceReader::hold(Cursor& in) {
@@ -285,27 +345,34 @@ void PieceReader::hold(Cursor& in) {
   std::vector<Loop> loops = hands_.loops();
   const auto cut = last ? loops.end() - static_cast<std::ptrdiff_t>(count)
                         : loops.begin() + static_cast<std::ptrdiff_t>(count);
-  Held held{{loops.begin(), cut}, hands_.side(), hands_.form(), hands_.rows, standing_, {}};
+  Waiting waiting{{loops.begin(), cut}, hands_.side(), hands_.form()};
+  Held held{hands_.rows, standing_, right_edge_, left_edge_, {}};
   std::vector<Loop> rest(cut, loops.end());
-  if (last) std::swap(held.loops, rest);
+  if (last) std::swap(waiting.loops, rest);
   const bool at_right = (hands_.side() == Side::right || hands_.form() == Form::round) != last;
+  if (!rest.empty()) {
+    (at_right ? held.left : held.right) = EdgeNow();
+    (at_right ? right_edge_ : left_edge_) = EdgeNow();
+    (at_right ? held.left : held.right).name = between_;
+    (at_right ? right_edge_ : left_edge_).name = between_;
+    between_.clear();
+  }
   const long long others = static_cast<long long>(loops.size()) - count;
   if (standing_) at_right ? held.standing->erase(count, count + others) : held.standing->erase(0, others);
   for (const auto& [own, from_right] : markers_)
     held.markers.push_back({own, from_right - (at_right ? 0 : others)});
   lose(count, last);
-  if (!held_.emplace(name, std::move(held)).second) in.stuck("a holder of this name is in use");
+  if (!left_.waiting.emplace(name, std::move(waiting)).second) in.stuck("a holder of this name is in use");
+  held_[name] = std::move(held);
   on_needle_ = !rest.empty();
   hands_.take(std::move(rest), hands_.form(), hands_.side());
-  if (on_needle_) {
-    in.expect(": ");
+  if (on_needle_ && in.accept(": ")) {
     const long long there = in.number();
     in.expect(there == 1 ? " st" : " sts");
     if (!in.accept(" remain")) in.expect(" remains");
     if (there != hands_.all()) in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
-  } else {
-    standing_.reset();
   }
+  if (!on_needle_) standing_.reset();
   in.expect(".");
 }
 
@@ -316,19 +383,24 @@ void PieceReader::resume(Cursor& in) {
   const auto found = held_.find(name);
   if (found == held_.end()) in.stuck("nothing is held by this name");
   if (on_needle_) in.stuck("there are stitches on the needle");
-  Held held = std::move(found->second);
+  const Held held = std::move(found->second);
+  const Waiting waiting = std::move(left_.waiting.at(name));
   held_.erase(found);
-  if (count != static_cast<long long>(held.loops.size())) in.stuck("another number was held");
+  left_.waiting.erase(name);
+  if (count != static_cast<long long>(waiting.loops.size())) in.stuck("another number was held");
   std::optional<Side> side;
   if (in.accept(", with the RS facing")) side = Side::right;
   if (in.accept(", with the WS facing")) side = Side::wrong;
-  if (held.form == Form::flat && side != held.side) in.stuck("another side faced when they were set aside");
+  if (waiting.form == Form::flat && side != waiting.side)
+    in.stuck("another side faced when they were set aside");
   if (in.accept(", and join ")) take_in_hand(in);
   in.expect(".");
-  hands_.take(std::move(held.loops), held.form, held.side);
+  hands_.take(waiting.loops, waiting.form, waiting.side);
   hands_.rows = held.rows;
   standing_ = held.standing;
   markers_ = held.markers;
+  right_edge_ = held.right;
+  left_edge_ = held.left;
   on_needle_ = true;
 }
 
@@ -346,8 +418,7 @@ void PieceReader::join(Cursor& in) {
 
 void PieceReader::cord(Cursor& in) {
   if (in.sts() != hands_.all()) in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
-  in.expect(": *knit all sts; do not turn, slide the sts back to the ");
-  if (!in.accept("right")) in.expect("left");
+  in.expect(": *knit all sts; do not turn, slide the sts back to the right");
   in.expect(" end of the needle and draw the yarn firmly across the back; rep from * ");
   const long long rows = extent(in);
   in.expect(".");
@@ -396,8 +467,8 @@ const ReadFabric& PieceReader::fabric(const std::string& name, Cursor& in) const
 }
 
 ReadPiece work_piece(const std::string& heading, const std::vector<render::Paragraph>& lines,
-                     const std::vector<ReadFabric>& fabrics, Stitches& table, Count& count) {
-  return PieceReader(heading, fabrics, table, count).read(lines);
+                     const std::vector<ReadFabric>& fabrics, Stitches& table, Shelf& shelf, Count& count) {
+  return PieceReader(heading, fabrics, table, shelf, count).read(lines);
 }
 
 }  // namespace wale::read_back

@@ -7,37 +7,6 @@
 
 namespace wale::read_back {
 
-PieceReader::ShapingRow PieceReader::shaping_row(const std::string& lead, const std::string& text) {
-  ShapingRow out;
-  if (lead.find("(RS)") != std::string::npos) out.side = Side::right;
-  if (lead.find("(WS)") != std::string::npos) out.side = Side::wrong;
-  if (text.find("slip the marker") != std::string::npos) {
-    const std::optional<Side> side = out.side;
-    out = marker_row(lead, text);
-    out.side = side;
-    return out;
-  }
-  const std::string sign = "ork in pattern to the ";
-  const std::size_t found = text.find(sign);
-  if (found == std::string::npos) {
-    out.points = true;
-    read_row(text, out.first, table_);
-    return out;
-  }
-  if (found > 1) read_row(text.substr(0, found - 3) + ".", out.first, table_);
-  Cursor in(std::string_view(text).substr(found + sign.size()));
-  if (in.accept("end.")) {
-    if (!in.done()) in.stuck("more than this is not understood");
-    return out;
-  }
-  in.expect("last ");
-  long long uses = 1;
-  if (!in.accept("st, ")) uses = in.sts(), in.expect(", ");
-  read_row(in.rest(), out.last, table_);
-  if (taken(spread(out.last, uses, table_).all()) != uses) in.stuck("another number of stitches");
-  return out;
-}
-
 /// The stitches of a row that is worked without its edge stitches.
 namespace {
 std::vector<Item> of_line(const RowLine& line, bool without_edge, bool edge_first, Stitches& table) {
@@ -50,6 +19,41 @@ std::vector<Item> of_line(const RowLine& line, bool without_edge, bool edge_firs
   return own.phrases.empty() ? std::vector<Item>() : spread(own, takes, table).all();
 }
 }  // namespace
+
+PieceReader::ShapingRow PieceReader::shaping_row(const std::string& lead, const std::string& text) {
+  ShapingRow out;
+  if (lead.find("(RS)") != std::string::npos) out.side = Side::right;
+  if (lead.find("(WS)") != std::string::npos) out.side = Side::wrong;
+  if (text.find("slip the marker") != std::string::npos) {
+    const std::optional<Side> side = out.side;
+    out = marker_row(lead, text);
+    out.side = side;
+    return out;
+  }
+  const std::string sign = "ork in pattern to ";
+  const std::size_t found = text.find(sign);
+  if (found == std::string::npos) {
+    out.points = true;
+    read_row(text, out.first, table_);
+    return out;
+  }
+  if (found > 1) read_row(text.substr(0, found - 3) + ".", out.first, table_);
+  Cursor in(std::string_view(text).substr(found + sign.size()));
+  long long uses = 0;
+  if (in.accept("last ")) {
+    uses = 1;
+    if (!in.accept("st, ")) uses = in.sts(), in.expect(", ");
+  } else {
+    in.expect("end");
+    if (in.accept(", "))  // stitches that take none
+      uses = 0;
+    else
+      return read_row(fmt::format("Work no stitch{}", in.rest()), out.last, table_), out;
+  }
+  read_row(in.rest(), out.last, table_);
+  if (taken(of_line(out.last, false, false, table_)) != uses) in.stuck("another number of stitches");
+  return out;
+}
 
 void PieceReader::work_shaping_row(ShapingRow& row, long long time, bool widens, long long without_edge) {
   if (row.points) return work_points_row(row, time, widens);
@@ -69,7 +73,13 @@ void PieceReader::work_shaping_row(ShapingRow& row, long long time, bool widens,
     items.insert(items.end(), middle.begin(), middle.end());
   }
   items.insert(items.end(), last.begin(), last.end());
-  hands_.work(items, Turn::none, false, with, hand_);
+  const long long before = hands_.all();
+  work_row(items, Turn::none, false, with);
+  const Claims& said = row.last.claims;
+  if (said.change && *said.change != hands_.all() - before)
+    misread(fmt::format("from {} sts to {}", before, hands_.all()), row.last.words);
+  if (said.after && *said.after != hands_.all())
+    misread(fmt::format("{} loops are on the needle", hands_.all()), row.last.words);
   const long long at_first = taken(first) - given(first), at_last = taken(last) - given(last);
   move_at_edge(true, wrong ? at_last : at_first);
   move_at_edge(false, wrong ? at_first : at_last);
@@ -112,7 +122,7 @@ void PieceReader::work_points_row(ShapingRow& row, long long time, bool widens) 
   if (change != 0) adjust(now.phrases, adjust);
   if (change != 0) now.claims = {};
   now.side = row.side;
-  work_line(now, hands_, table_, hand_);
+  written_row(now);
 }
 
 /// "every other row twice and on every following 6th row 3 times": rows from one to the next, and how often.
@@ -141,12 +151,33 @@ long long PieceReader::even_after(Cursor& in) {
   return rows;
 }
 
+/// "With fewer than 6 sts on the needle, work the decs without the edge sts."
+long long PieceReader::without_edges(const std::string& text) {
+  Cursor in(text);
+  in.expect("With fewer than ");
+  const long long out = in.number();
+  in.expect(" sts on the needle, work the decs without the edge sts.");
+  if (!in.done()) in.stuck("more than this is not understood");
+  return out;
+}
+
 /// The shaping rows, how often they are worked, and what is said of them.
 std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, std::size_t at,
                                  std::size_t to) {
   std::vector<ShapingRow> rows;
   const bool widens = lines[at].lead.starts_with("Inc ");
   const std::string word = widens ? "inc" : "dec";
+  if (lines[at].lead.starts_with("Next ")) {
+    ShapingRow row = shaping_row(lines[at].lead, lines[at].text);
+    long long without_edge = 0;
+    ++count_.rows;
+    ++at;
+    if (at < to && lines[at].lead.empty() && lines[at].text.starts_with("With fewer than "))
+      without_edge = without_edges(lines[at++].text);
+    if (row.side && *row.side != hands_.side()) misread("the other side faces", lines[at - 1].text);
+    work_shaping_row(row, 0, false, without_edge);
+    return at;
+  }
   for (; at < to && (lines[at].lead.starts_with("Inc ") || lines[at].lead.starts_with("Dec ")); ++at) {
     rows.push_back(shaping_row(lines[at].lead, lines[at].text));
     ++count_.rows;
@@ -159,8 +190,7 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
   if (!in.accept("Work the ")) {
     in.expect("Work ");
     lead = in.number();
-    in.expect(" ");
-    in.until(" ");
+    if (!in.accept(lead == 1 ? " row" : " rows")) in.expect(lead == 1 ? " rnd" : " rnds");
     in.expect(" even, then work the ");
   }
   in.expect(word);
@@ -172,9 +202,9 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
   bare_at_markers_ = false;
   while (at < to && lines[at].lead.empty()) {
     Cursor more(lines[at].text);
-    if (more.accept("With fewer than ")) {
-      without_edge = more.number();
-      more.expect(" sts left, work the decs without the edge sts.");
+    if (more.sees("With fewer than ")) {
+      without_edge = without_edges(lines[at].text);
+      more.back_to(lines[at].text.size());
     } else if (more.accept("Each time there is 1 st ")) {
       more.expect(widens ? "more" : "fewer");
       more.expect(fmt::format(" between the {0}s; the rows between are ", word).substr(0, 14));
@@ -213,7 +243,8 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
 }
 
 /// One row that begins with stitches bound off or cast on.
-void PieceReader::step_row(long long amount, bool widens) {
+/// `once`: they are an edge of their own; else a slope of steps.
+void PieceReader::step_row(long long amount, bool widens, bool once) {
   if (!standing_) throw Misread("no fabric is being worked");
   Item item;
   item.op.stitch = *table_.find(widens ? "co" : "bo");
@@ -225,8 +256,9 @@ void PieceReader::step_row(long long amount, bool widens) {
   if (!widens) (wrong ? high : low) += wrong ? -amount : amount;
   std::vector<std::string> with;
   const std::vector<Item> rest = standing_row(low, high, with);
+  if (once) lengthen(!wrong, widens ? EdgeRun::Of::cast_on : EdgeRun::Of::bound_off, amount);
   items.insert(items.end(), rest.begin(), rest.end());
-  hands_.work(items, Turn::none, false, with, hand_);
+  work_row(items, Turn::none, false, with);
   move_at_edge(!wrong, widens ? -amount : amount);
   ++standing_->row;
 }
@@ -246,7 +278,7 @@ void PieceReader::in_steps(Cursor& in, bool widens) {
   const auto rates = following(in, "do so again");
   const long long even = even_after(in);
   const auto once = [&] {
-    for (long long i = 0; i < edges; ++i) step_row(amount, widens);
+    for (long long i = 0; i < edges; ++i) step_row(amount, widens, edges <= 2 && rates.empty());
   };
   once();
   for (const auto& [every, times] : rates)

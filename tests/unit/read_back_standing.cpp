@@ -42,7 +42,10 @@ void PieceReader::Standing::insert(long long at, long long before, long long aft
 
 /// "rib for 16 rows, about 6 cm (2.25 in), ending with a WS row."
 void PieceReader::layout(Cursor& in) {
-  const ReadFabric& own = fabric(in.up_to(" "), in);
+  const ReadFabric& own = fabric(in.until(" ,"), in);
+  const bool second = in.accept(", beginning with its row 2 (WS), ");
+  if (!second) in.expect(" ");
+  begins_where_it_says({&own}, second, in);
   const long long rows = extent(in);
   set({{&own, hands_.all()}}, rows);
   check_count(in);
@@ -62,26 +65,31 @@ void PieceReader::times_of_fabric(Cursor& in) {
   check_count(in);
 }
 
-/// "a RS row: 4 sts in garter, 73 sts in lantern. Work on so for 9 rows, each fabric in its own rows; ..."
+/// "the next row (RS): 4 sts in garter, 73 sts in lantern. Work in this way for 9 rows: each fabric in ..."
 void PieceReader::side_by_side(Cursor& in) {
+  bool second = false;
   if (in.accept("the next rnd: ")) {
     if (hands_.form() == Form::flat) in.stuck("the work is flat");
   } else {
-    const bool right = in.accept("a RS row: ");
-    if (!right) in.expect("a WS row: ");
+    const bool right = in.accept("the next row (RS): ");
+    second = !right && in.accept("the next row (WS), with row 2 of each: ");
+    if (!right && !second) in.expect("the next row (WS): ");
     if (right != (hands_.side() == Side::right)) in.stuck("the other side faces");
   }
   std::vector<Part> parts;
+  std::vector<const ReadFabric*> fabrics;
   do {
     const long long width = in.sts();
     in.expect(" in ");
     parts.push_back({&fabric(in.until(",."), in), width});
+    fabrics.push_back(parts.back().fabric);
   } while (in.accept(", "));
-  in.expect(". Work on so ");
+  begins_where_it_says(fabrics, second, in);
+  in.expect(". Work in this way ");
   const long long rows = extent(in);
-  in.expect(", each fabric in its own rows");
+  in.expect(": each fabric in its own rows");
   const bool flat = hands_.form() == Form::flat;
-  if (flat) in.expect("; on WS rows they come in the opposite order");
+  if (flat) in.expect(", on WS rows in the opposite order");
   in.expect(".");
   in.accept(
       " Where a row is worked twice, the fabrics that have it once are worked the first time and slipped the "
@@ -92,6 +100,15 @@ void PieceReader::side_by_side(Cursor& in) {
     if (in.sts() != hands_.all()) in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
     in.expect(".");
   }
+}
+
+/// A fabric whose rows differ begins with its first row, unless the words say otherwise.
+void PieceReader::begins_where_it_says(const std::vector<const ReadFabric*>& fabrics, bool second,
+                                       Cursor& in) {
+  const bool wrong = hands_.form() == Form::flat && hands_.side() == Side::wrong;
+  if (second && !wrong) in.stuck("the RS faces");
+  for (const ReadFabric* each : fabrics)
+    if (wrong && !each->every && !second) in.stuck("nothing says with which row it begins");
 }
 
 /// The fabrics are worked from their first row on; where the wrong side faces, from their first WS row.
@@ -123,7 +140,7 @@ void PieceReader::work_parts(const std::vector<Part>& parts, long long first, lo
 void PieceReader::work_joint_row(const std::vector<Part>& parts, std::vector<long long>& widths,
                                  long long row) {
   if (parts.size() == 1) {
-    for (const RowLine* line : parts[0].fabric->passes(row)) work_line(*line, hands_, table_, hand_);
+    for (const RowLine* line : parts[0].fabric->passes(row)) written_row(*line);
     return;
   }
   std::vector<std::vector<const RowLine*>> all;
@@ -155,7 +172,7 @@ void PieceReader::work_joint_row(const std::vector<Part>& parts, std::vector<lon
       if (!own.seen) widths[i] += given(worked) - taken(worked);
       if (with.empty()) with = line.with;
     }
-    hands_.work(items, Turn::none, pass + 1 < most, with, hand_);
+    work_row(items, Turn::none, pass + 1 < most, with);
   }
 }
 
@@ -188,7 +205,7 @@ void PieceReader::work_even(long long rows) {
   if (plain_between_ && !standing_) {
     for (long long i = 0; i < rows; ++i) {
       std::vector<Item> items(static_cast<std::size_t>(hands_.all()), plain());
-      hands_.work(items, Turn::none, false, {}, hand_);
+      work_row(items, Turn::none, false, {});
     }
     return;
   }
@@ -202,7 +219,7 @@ void PieceReader::work_even(long long rows) {
   for (long long i = 0; i < rows; ++i) {
     std::vector<std::string> with;
     const std::vector<Item> items = standing_row(0, standing_->width(), with);
-    hands_.work(items, Turn::none, false, with, hand_);
+    work_row(items, Turn::none, false, with);
     ++standing_->row;
   }
 }
@@ -220,8 +237,9 @@ bool PieceReader::stitch_by_stitch(const Part& part) {
     if (part.fabric->passes(line.first - 1).size() > 1)
       throw Misread(part.fabric->name + " is worked twice a row and cannot be cut");
     const Spread row = spread(line, part.width, table_);
-    for (const Item& each : row.all())
-      if (each.takes != 1 || each.gives != 1) return false;
+    for (const std::vector<Item>* list : {&row.before, &row.fill, &row.after})
+      for (const Item& each : *list)
+        if (each.takes != 1 || each.gives != 1) return false;
   }
   return true;
 }
@@ -278,7 +296,7 @@ std::vector<Item> PieceReader::columns(const Part& part, const RowLine& line, lo
   if ((from < 0 || to > part.width) && !told_new_) throw Misread("nothing says how new stitches are worked");
   if (row.seen || stitch_by_stitch(part)) {
     bool seen = false;
-    const std::vector<Item>& period = row.times == 0 || row.fill.empty() ? row.before : row.fill;
+    const std::vector<Item>& period = row.fill.empty() ? row.before : row.fill;
     const long long begins = &period == &row.fill ? before : 0;
     for (long long c = from; c < to; ++c) {
       const Item* item = nullptr;

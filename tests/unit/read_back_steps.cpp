@@ -61,7 +61,7 @@ void PieceReader::markers(Cursor& in) {
 }
 
 /// "*Work in pattern to 3 sts before the next raglan marker, k2tog, k1, slip the marker, k1, ssk; rep from *
-/// at every raglan marker, work in pattern to the end (dec 8 sts)."
+/// at every raglan marker, work in pattern to end (dec 8 sts)."
 PieceReader::ShapingRow PieceReader::marker_row(const std::string&, const std::string& text) {
   ShapingRow out;
   Cursor in(text);
@@ -87,10 +87,10 @@ PieceReader::ShapingRow PieceReader::marker_row(const std::string&, const std::s
     in.stuck("what is done with these stitches?");
   }
   const std::string after = in.up_to(several ? fmt::format("; rep from * at every {} marker", out.marker)
-                                             : std::string(", work in pattern to the "));
+                                             : std::string(", work in pattern to "));
   if (!after.empty()) read_row(after.substr(2) + ".", out.last, table_);
   const bool inside = several && in.accept(" inside the rnd");
-  if (several) in.expect(", work in pattern to the ");
+  if (several) in.expect(", work in pattern to ");
   std::string ends;
   if (!in.accept("end")) {
     in.expect("last ");
@@ -163,7 +163,7 @@ void PieceReader::work_marker_row(const ShapingRow& row) {
     items.insert(items.end(), tail.begin(), tail.end());
     from = to;
   }
-  hands_.work(items, Turn::none, false, with, hand_);
+  work_row(items, Turn::none, false, with);
   if (hands_.all() - before_row != row.change) throw Misread("another number of stitches is lost or gained");
   // What was lost or gained is beside the marker; from the left, so that the others stay where they are.
   const auto change = [&](const RowLine& line) {
@@ -204,7 +204,7 @@ void PieceReader::put_in_pattern(long long count, std::vector<Item>& items, std:
   items.insert(items.end(), own.begin(), own.end());
 }
 
-/// "Buttonhole row (RS):" "Work 3 sts in pattern, bind off 2 sts, work in pattern to the end; on the next row
+/// "Buttonhole row (RS):" "Work 3 sts in pattern, bind off 2 sts, work in pattern to end; on the next row
 /// cast on 2 sts over the gap." and how often.
 std::size_t PieceReader::buttonholes(const std::vector<render::Paragraph>& lines, std::size_t at) {
   if (!standing_) throw Misread("no fabric is being worked");
@@ -224,7 +224,7 @@ std::size_t PieceReader::buttonholes(const std::vector<render::Paragraph>& lines
     return work;
   };
   do {
-    if (in.accept("work in pattern to the end")) {
+    if (in.accept("work in pattern to end")) {
       to_the_end = true;
       break;
     }
@@ -259,7 +259,7 @@ std::size_t PieceReader::buttonholes(const std::vector<render::Paragraph>& lines
     }
     const long long all = standing_->width();
     if (to_the_end) put_in_pattern(all - taken(items), items, with);
-    hands_.work(items, Turn::none, false, with, hand_);
+    work_row(items, Turn::none, false, with);
     ++standing_->row;
     if (width == 0) return;
     const bool wrong = hands_.form() == Form::flat && hands_.side() == Side::wrong;
@@ -274,7 +274,7 @@ std::size_t PieceReader::buttonholes(const std::vector<render::Paragraph>& lines
       if (k < holes.size()) put("co", width, items);
       done = to + width;
     }
-    hands_.work(items, Turn::none, false, with, hand_);
+    work_row(items, Turn::none, false, with);
     ++standing_->row;
   };
   Cursor often(lines[at + 1].text);
@@ -327,7 +327,9 @@ void PieceReader::cord_bind_off(Cursor& in) {
   if (in.sts() != width) in.stuck("another width of the cord");
   in.expect(" back to the left needle and draw the yarn firmly across the back; rep from * until only the ");
   if (in.sts() != width) in.stuck("another width of the cord");
-  in.expect(" of the cord remain, and bind them off.");
+  in.expect(" of the cord remain, and bind them off");
+  const std::string name = name_of_edge(in);
+  in.expect(".");
   const bool round = in.accept(" Sew the two ends of the cord together.");
   if (round != (hands_.form() == Form::round)) in.stuck("a ring has no ends, and flat work has two");
   const short strand = hands_.strand(hand_);
@@ -335,12 +337,13 @@ void PieceReader::cord_bind_off(Cursor& in) {
   hands_.tally[{*table_.find("k"), strand}] += alone * edge;
   hands_.tally[{*table_.find("ssk"), strand}] += edge;
   hands_.tally[{*table_.find("bo"), strand}] += width;
+  note({EdgeRun::Of::bound_off, EdgeRun::Where::top, true, name, edge});
   hands_.take({}, hands_.form(), Side::right);
   on_needle_ = false;
   standing_.reset();
 }
 
-/// "Dividing row (RS):" "Work 20 sts in pattern, bind off 16 sts, work in pattern to the end: 20 and 20 sts."
+/// "Dividing row (RS):" "Work 20 sts in pattern, bind off 16 sts, work in pattern to end: 20 and 20 sts."
 void PieceReader::divide(const std::string& lead, const std::string& text) {
   if (!standing_) throw Misread("no fabric is being worked");
   Cursor in(text);
@@ -352,11 +355,12 @@ void PieceReader::divide(const std::string& lead, const std::string& text) {
   in.expect(" in pattern, ");
   long long bound = 0;
   if (in.accept("bind off ")) bound = in.sts(), in.expect(", ");
-  in.expect("work in pattern to the end: ");
+  in.expect("work in pattern to end: ");
   const long long width = standing_->width();
   if (in.number() != first) in.stuck("another number than was worked");
   in.expect(" and ");
   if (in.sts() != width - first - bound) in.stuck("another number than is left");
+  between_ = in.accept("; the edge between them is the ") ? in.until(".") : "";
   in.expect(".");
   std::vector<Item> items;
   std::vector<std::string> with;
@@ -364,10 +368,15 @@ void PieceReader::divide(const std::string& lead, const std::string& text) {
   put("bo", bound, items);
   put_in_pattern(width - first - bound, items, with);
   const bool wrong = hands_.side() == Side::wrong;
-  hands_.work(items, Turn::none, false, with, hand_);
+  work_row(items, Turn::none, false, with);
   const long long from = wrong ? width - first - bound : first;
   standing_->erase(from, from + bound);
   ++standing_->row;
+  std::erase_if(markers_,
+                [&](const auto& each) { return from <= each.second && each.second <= from + bound; });
+  for (auto& each : markers_)
+    if (each.second > from) each.second -= bound;
+  if (bound > 0) note({EdgeRun::Of::bound_off, EdgeRun::Where::top, true, between_, bound});
 }
 
 }  // namespace wale::read_back

@@ -176,7 +176,10 @@ void read_count(Cursor& in, Claims& out) {
 
 std::pair<long long, long long> read_range(Cursor& in) {
   const long long first = in.number();
-  if (in.accept(" and ") || in.accept("-")) return {first, in.number()};
+  const std::size_t here = in.at();
+  if (in.accept(" and ") || in.accept("-"))
+    if (const auto last = in.maybe_number()) return {first, *last};
+  in.back_to(here);
   return {first, first};
 }
 
@@ -363,6 +366,12 @@ std::optional<RowLine> read_lead(std::string_view lead) {
   }
   if (in.accept(" (RS)")) out.side = Side::right;
   if (in.accept(" (WS)")) out.side = Side::wrong;
+  if (in.accept(" and all other WS rows") || in.accept(" and all other even-numbered rnds")) {
+    out.others = true;
+    if (out.first != out.last || out.first % 2 != 0 || out.round != in.before("rnds") ||
+        (!out.round && out.side != Side::wrong))
+      in.stuck("which rows are these?");
+  }
   if (in.accept(", with the yarn of the piece")) {
     // As if it named none.
   } else if (in.accept(", with ")) {

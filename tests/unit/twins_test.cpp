@@ -201,7 +201,7 @@ Sketch showing(const std::string& word, Form form) {
 }
 
 std::vector<Loop> entry_at(const Fabric& fabric, long long n) {
-  std::vector<Loop> out = fabric.entry.at(n).loops(1'000'000);
+  std::vector<Loop> out = fabric.entry_at(n).loops(1'000'000);
   for (Loop& loop : out) loop.face = Face::knit;
   return out;
 }
