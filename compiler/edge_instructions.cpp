@@ -123,11 +123,10 @@ class EdgeWriter {
       return one(begin(fmt::format("graft {} to {}, st for st, with a tail of about 3 times their width.",
                                    counted(0), counted(1))));
     if (step_.kind == Kind::seam) return one(seam());
-    return one(begin(
-        fmt::format("join {} to {} with a three-needle bind-off{}.", counted(0), counted(1),
-                    explain_ ? ": hold the two needles side by side, RS together; with a third "
-                               "needle knit 1 st of each together, and bind off as you go"
-                             : "")));
+    return one(begin(fmt::format("join {} to {} with a three-needle bind-off{}.", counted(0), counted(1),
+                                 explain_ ? ": hold the two needles side by side, RS together; with a third "
+                                            "needle knit 1 st of each together, and bind off as you go"
+                                          : "")));
   }
 
  private:

@@ -133,7 +133,8 @@ struct SchematicBlock {
   Schematic schematic;
 };
 
-using Block = std::variant<Heading, Paragraph, Table, ChartBlock, PictureBlock, CalendarBlock, SchematicBlock>;
+using Block =
+    std::variant<Heading, Paragraph, Table, ChartBlock, PictureBlock, CalendarBlock, SchematicBlock>;
 
 struct Document {
   std::string title;

@@ -60,11 +60,10 @@ piece yoke round {
       says(lines,
            "|In the next rnd, place 4 markers (raglan): after 60 sts, after another 40 sts, after another 60 "
            "sts and after another 40 sts, which is the beginning of the rnd; slip them in every rnd."));
-  CHECK(
-      says(lines,
-           "Dec rnd:|K1, ssk, *work in pattern to 3 sts before the next raglan marker, k2tog, k1, slip the "
-           "marker, k1, ssk; rep from * at every raglan marker inside the rnd, work in pattern to last 3 "
-           "sts, k2tog, k1 (dec 8 sts)."));
+  CHECK(says(lines,
+             "Dec rnd:|K1, ssk, *work in pattern to 3 sts before the next raglan marker, k2tog, k1, slip the "
+             "marker, k1, ssk; rep from * at every raglan marker inside the rnd, work in pattern to last 3 "
+             "sts, k2tog, k1 (dec 8 sts)."));
   CHECK(says(lines, "|Work the dec rnd, then rep it on every other rnd 9 times; work 1 rnd even: 120 sts."));
 }
 

@@ -83,9 +83,10 @@ TEST_CASE("a swatch of 40 stitches tells its gauge to 1 in 40") {
 }
 
 TEST_CASE("units of both sides, pairs and edges are read") {
-  const Checked found = checked(head +
-                                "swatch rib with A {\n  edges 3 st x 6 rows\n  after 8 x 8.5 in\n  before 180 "
-                                "mm x 8 in\n  made 40 st x 56 rounds\n}\n");
+  const Checked found =
+      checked(head +
+              "swatch rib with A {\n  edges 3 st x 6 rows\n  after 8 x 8.5 in\n  before 180 "
+              "mm x 8 in\n  made 40 st x 56 rounds\n}\n");
   REQUIRE(found.pattern.swatches.size() == 1);
   const Swatch& swatch = found.pattern.swatches[0];
   CHECK(swatch.after.width == doctest::Approx(20.32));
