@@ -134,11 +134,16 @@ class EdgeWriter {
 
   /// What is left to a right-handed knitter is right to a left-handed one.
   std::string edge(std::size_t i) const {
-    std::string out = at_.words[i];
-    const std::string left = "the left edge", right = "the right edge";
-    if (!settings_.mirror) return out;
-    if (out.starts_with(left)) return right + out.substr(left.size());
-    if (out.starts_with(right)) return left + out.substr(right.size());
+    if (!settings_.mirror) return at_.words[i];
+    // A name has no blanks in it, so these words are always an edge.
+    const std::string left = "the left edge", right = "the right edge", &words = at_.words[i];
+    std::string out;
+    for (std::size_t at = 0; at < words.size();) {
+      const bool is_left = words.compare(at, left.size(), left) == 0;
+      const bool is_right = words.compare(at, right.size(), right) == 0;
+      out += is_left ? right : is_right ? left : std::string(1, words[at]);
+      at += is_left ? left.size() : is_right ? right.size() : 1;
+    }
     return out;
   }
   /// "the 18 sts held as neck of the back"
