@@ -45,7 +45,7 @@ std::vector<Instruction> edge_instructions(const Step& step, const std::string& 
                                            const DocumentSettings& settings, bool explain);
 
 /// A step that places markers, makes buttonholes, binds off with a cord, or parts the work.
-std::vector<Instruction> step_instructions(const Step& step, const std::string& with);
+std::vector<Instruction> step_instructions(const Step& step, const std::string& with, bool mirror);
 
 /// ", then rep it on every following 6th row 4 times and on every other row twice". `first_is_worked`: the
 /// last rate counts the row that has been worked already.

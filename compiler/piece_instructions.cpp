@@ -117,7 +117,7 @@ class PieceWriter {
         case Step::Kind::cord_bind_off:
         case Step::Kind::divide: {
           const bool none = step.kind == Step::Kind::markers;
-          put(step_instructions(step, none ? "" : in_hand(step)), out);
+          put(step_instructions(step, none ? "" : in_hand(step), settings_.mirror), out);
           if (step.kind == Step::Kind::buttonholes || step.kind == Step::Kind::divide) cut_words(step, out);
           break;
         }

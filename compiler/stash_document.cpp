@@ -182,7 +182,7 @@ std::string scales_sentence(const UntilYarn& until, const Pattern& pattern, Unit
   return fmt::format(
       "Or go by the scales: begin the piece with {} of {}, weigh it before each time, and go on to what "
       "follows when "
-      "{} or less is left. The number of times {}.",
+      "{} or less remains. The number of times {}.",
       weighed(until.there, units), yarn.label, weighed(std::ceil(until.left), units),
       until.by_upper_bound
           ? "is what the upper estimate of the yarn allows"

@@ -17,7 +17,8 @@ namespace {
 
 class StepWriter {
  public:
-  StepWriter(const Step& step, const std::string& with) : step_(step), with_(with) {}
+  StepWriter(const Step& step, const std::string& with, bool mirror)
+      : step_(step), with_(with), mirror_(mirror) {}
 
   std::vector<Instruction> write() {
     switch (step_.kind) {
@@ -122,13 +123,13 @@ class StepWriter {
                     "and join the yarn there."));
     const std::string& with = step_.cuts ? "" : with_;
     std::string text = fmt::format(
-        "bind off all {0} with a cord of {1}: cast on {1} at the tip of the left needle; *k{2}, ssk (the "
-        "last "
-        "st of the cord together with the next st of the edge), slip the {1} back to the left needle and "
+        "bind off all {0} with a cord of {1}: cast on {1} at the tip of the {4} needle; *k{2}, ssk (the last "
+        "st of the cord together with the next st of the edge), slip the {1} back to the {4} needle and "
         "draw the yarn firmly across the back; rep from * until only the {1} of the cord remain, and bind "
         "them off{3}.",
         sts(step_.before), sts(step_.cord), step_.cord - 1,
-        step_.holder.empty() ? "" : fmt::format("; what is bound off here is the {}", step_.holder));
+        step_.holder.empty() ? "" : fmt::format("; what is bound off here is the {}", step_.holder),
+        mirror_ ? "right" : "left");
     if (round()) text += " Sew the two ends of the cord together.";
     say("", with.empty() ? capitalised(std::move(text)) : with + text);
   }
@@ -145,6 +146,7 @@ class StepWriter {
 
   const Step& step_;
   const std::string& with_;
+  bool mirror_;  ///< for a left-handed knitter
   std::vector<Instruction> out_;
 };
 
@@ -177,8 +179,8 @@ std::string rate_words(const std::vector<Rate>& rates, const std::string& row, s
   return out;
 }
 
-std::vector<Instruction> step_instructions(const Step& step, const std::string& with) {
-  return StepWriter(step, with).write();
+std::vector<Instruction> step_instructions(const Step& step, const std::string& with, bool mirror) {
+  return StepWriter(step, with, mirror).write();
 }
 
 std::string marker_shaping_words(const Step& step, const CheckedRow& row,

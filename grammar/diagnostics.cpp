@@ -104,6 +104,9 @@ std::optional<Kind> find_kind(std::string_view slug) {
 
 bool Diagnostic::try_nearest(Span where, std::string_view word, const std::vector<std::string>& candidates,
                              Candidates what) {
+  // Among thousands of names near ones are no help, and looking for them takes seconds.
+  constexpr std::size_t most_candidates = 1000;
+  if (candidates.size() > most_candidates) return false;
   if (const auto certain = certain_name(word, candidates, what)) {
     try_this(*certain).mend(where, *certain);
     return true;

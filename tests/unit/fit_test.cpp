@@ -322,7 +322,7 @@ TEST_CASE("the instructions give the number and the weight that decides") {
                               until.times, until.after)) != std::string::npos);
   CHECK(text.find(
             fmt::format("Or go by the scales: begin the piece with 50 g of Rockpool, weigh it before each "
-                        "time, and go on to what follows when {:g} g or less is left. The number of times is "
+                        "time, and go on to what follows when {:g} g or less remains. The number of times is "
                         "what the upper estimate",
                         std::ceil(until.until_yarn->left))) != std::string::npos);
   CHECK(text.find("From the stash") != std::string::npos);

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdlib>
 
 #include "tests/unit/read_back_piece.hpp"
 
@@ -246,13 +247,20 @@ void PieceReader::rows_again(Cursor& in) {
   check_count(in);
 }
 
+/// In grams or in ounces, which may have decimals.
+static double weight(Cursor& in) {
+  const double out = std::strtod(in.until(" ").c_str(), nullptr);
+  if (!in.accept(" g")) in.expect(" oz");
+  return out;
+}
+
 /// She has no scales and goes by the number of times; what is left is less than what was there.
 void PieceReader::scales(Cursor& in) {
-  const long long there = in.number();
-  in.expect(" g of ");
+  const double there = weight(in);
+  in.expect(" of ");
   in.up_to(", weigh it before each time, and go on to what follows when ");
-  const long long left = in.number();
-  in.expect(" g or less is left. The number of times is what the ");
+  const double left = weight(in);
+  in.expect(" or less remains. The number of times is what the ");
   if (!in.accept("upper estimate of the yarn allows."))
     in.expect("middle estimate of the yarn allows with "), in.number(), in.expect(" % in reserve.");
   if (!in.done()) in.stuck("more than this is not understood");
