@@ -23,9 +23,8 @@ void fail(Told& told, const std::string& why) {
 }
 
 /// Checks one text; with `fix` its file is mended first, and says what is not certain.
-Mended look_at(const Found& found, std::string text, const Task& task, Told& told) {
+Mended look_at(const Found& found, std::string text, const Task& task, const FileAccess& access, Told& told) {
   Source source(found.path, std::move(text), 1);
-  const FileAccess access = files_on_disk();
   const auto as_it_is = [&] {
     Loaded loaded = load(source, access);
     Checked checked = check(loaded, task.settings);
@@ -46,6 +45,20 @@ Mended look_at(const Found& found, std::string text, const Task& task, Told& tol
 void add(Outputs& outputs, Outputs more) {
   if (!more.failure.empty()) outputs.failure = std::move(more.failure);
   for (OutputFile& file : more.files) outputs.files.push_back(std::move(file));
+}
+
+/// The paths of all files that the pattern is made of, its own first, each once.
+std::vector<std::string> files_read(const Loaded& loaded) {
+  std::vector<std::string> out;
+  const auto add = [&](const Loaded& each) {
+    for (const LoadedFile& file : each.files)
+      if (std::find(out.begin(), out.end(), file.source.name()) == out.end())
+        out.push_back(file.source.name());
+  };
+  add(loaded);
+  for (const auto& project : loaded.projects)
+    if (project) add(*project);
+  return out;
 }
 
 /// All files of a pattern without errors, its season's among them. A file that only lends its declarations to
@@ -108,7 +121,7 @@ void Sums::add(const Sums& others) {
   for (const Kind kind : others.told) tell(kind);
 }
 
-Told compile_file(const Found& found, const Task& task) {
+Told compile_file(const Found& found, const Task& task, const FileAccess& access) {
   Told told;
   told.findings.path = found.path;
   std::string reason;
@@ -118,7 +131,8 @@ Told compile_file(const Found& found, const Task& task) {
     return told;
   }
   ++told.sums.patterns;
-  Mended looked_at = look_at(found, std::move(*text), task, told);
+  Mended looked_at = look_at(found, std::move(*text), task, access, told);
+  told.read = files_read(looked_at.loaded);
   if (task.true_size) require_gauge(looked_at.checked);
   if (!tell(looked_at, task, told) || !task.to) return told;
   const Outputs outputs = write_up(looked_at, std::filesystem::path(found.path).stem().string(), task);

@@ -42,9 +42,11 @@ struct Sums {
 struct Told {
   std::string out, err;  ///< to print to standard output and standard error
   Sums sums;
-  FileFindings findings;  ///< where the task wants them
+  FileFindings findings;          ///< where the task wants them
+  std::vector<std::string> read;  ///< the paths of all files that it is made of, its own first
 };
 
-Told compile_file(const Found& found, const Task& task);
+/// `access` reads the files that the pattern uses; it may be asked from several threads at once.
+Told compile_file(const Found& found, const Task& task, const FileAccess& access);
 
 }  // namespace wale

@@ -1,162 +1,13 @@
-// `wale check` and `wale build`: a collection of patterns looked through, and written up as charts, documents
-// and reports.
-//
-// Files are compiled side by side, on as many cores as are wanted, and told one after another in their order:
-// what is printed does not hang on which was ready first. Few are on their way at a time, so a collection of
-// any size takes the memory of those few.
-#include <fmt/format.h>
-#include <tbb/global_control.h>
-#include <tbb/parallel_pipeline.h>
-#include <unistd.h>
-
-#include <algorithm>
-#include <functional>
-#include <iostream>
+// `wale check` and `wale build`: what is asked for on the command line.
 #include <map>
 #include <memory>
-#include <set>
-#include <thread>
 
-#include "compiler/command_compile.hpp"
+#include "compiler/command_collection.hpp"
 #include "compiler/commands.hpp"
-#include "compiler/explain.hpp"
 
 namespace wale {
 
 namespace {
-
-enum class Report { text, json, sarif, junit };
-
-/// What is done with the whole collection.
-struct Run {
-  Task task;
-  Report report = Report::text;
-  std::size_t jobs = 0;  ///< files at a time; 0: as many as there are cores
-  bool listed = false;   ///< only files named on standard input
-};
-
-/// A line on the terminal that says how far it has come, and is gone when there is something else to say.
-class Progress {
- public:
-  explicit Progress(std::size_t all) : all_(all), shown_(all > 1 && isatty(STDERR_FILENO) == 1) {}
-  ~Progress() { clear(); }
-  Progress(const Progress&) = delete;
-  Progress& operator=(const Progress&) = delete;
-
-  void clear() {
-    if (width_ > 0) fmt::print(stderr, "\r{:{}}\r", "", width_);
-    width_ = 0;
-  }
-  void step() {
-    ++done_;
-    if (!shown_) return;
-    const std::string line = fmt::format("{} of {}", done_, all_);
-    width_ = line.size();
-    fmt::print(stderr, "\r{}", line);
-    std::fflush(stderr);
-  }
-
- private:
-  std::size_t all_, done_ = 0, width_ = 0;
-  bool shown_;
-};
-
-/// Compiles all, calling `tell` with each in the order of the files.
-void compile_all(const std::vector<Found>& files, const Run& run, const std::function<void(Told)>& tell) {
-  const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
-  // Mending changes files that others may use: one after another.
-  const std::size_t jobs = run.task.fix ? 1 : std::min(run.jobs > 0 ? run.jobs : cores, files.size());
-  if (jobs <= 1) {
-    for (const Found& each : files) tell(compile_file(each, run.task));
-    return;
-  }
-  const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, jobs);
-  constexpr std::size_t waiting = 4;  // for each core, behind one that takes long
-  constexpr auto in_order = tbb::filter_mode::serial_in_order;
-  std::size_t next = 0;
-  const auto take = [&](tbb::flow_control& flow) {
-    if (next == files.size()) flow.stop();
-    return std::min(next++, files.size() - 1);
-  };
-  const auto compile = [&](std::size_t file) {
-    return std::make_shared<Told>(compile_file(files[file], run.task));
-  };
-  const auto say_it = [&](const std::shared_ptr<Told>& told) { tell(std::move(*told)); };
-  using Answer = std::shared_ptr<Told>;
-  tbb::parallel_pipeline(jobs * waiting,
-                         tbb::make_filter<void, std::size_t>(in_order, take) &
-                             tbb::make_filter<std::size_t, Answer>(tbb::filter_mode::parallel, compile) &
-                             tbb::make_filter<Answer, void>(in_order, say_it));
-}
-
-std::string summary(const Sums& sums, const Task& task) {
-  const auto count = [](std::size_t number, std::string_view one, std::string_view many) {
-    return count_of(static_cast<long long>(number), one, many);
-  };
-  std::string out = count(sums.patterns, "pattern", "patterns");
-  out +=
-      sums.failed == 0 ? (task.to ? " compiled" : " checked") : fmt::format(", {} with errors", sums.failed);
-  if (sums.warnings > 0) out += ", " + count(sums.warnings, "warning", "warnings");
-  if (sums.changes > 0) out += ", " + count(sums.changes, "change", "changes") + " made";
-  if (sums.unreadable > 0) out += fmt::format(", {} that could not be read or written", sums.unreadable);
-  return out + "\n";
-}
-
-/// Of the files found those that a list names, or that use a file which it names. One name a line.
-std::vector<Found> listed(std::vector<Found> files, std::istream& list) {
-  const FileAccess disk = files_on_disk();
-  std::set<std::string> named;
-  for (std::string line; std::getline(list, line);)
-    if (!line.empty()) named.insert(disk.identity(line));
-  std::erase_if(files, [&](const Found& each) {
-    if (named.count(disk.identity(each.path)) > 0) return false;
-    std::string reason;
-    const auto loaded = load_file(each.path, reason);
-    return !loaded || std::none_of(loaded->files.begin(), loaded->files.end(), [&](const LoadedFile& file) {
-      return named.count(disk.identity(file.source.name())) > 0;
-    });
-  });
-  return files;
-}
-
-int run(const Run& run) {
-  const Task& task = run.task;
-  if (task.fix && task.settings.any()) {
-    say("wale: --fix mends the pattern as it is written: leave out --size, --gauge and --set");
-    return wrong_use;
-  }
-  std::vector<Problem> problems;
-  std::vector<Found> found = find_patterns(task.paths, problems);
-  if (run.listed) found = listed(std::move(found), std::cin);
-  Sums sums;
-  CheckRun report{WALE_VERSION, {}};
-  for (const Problem& problem : problems) {
-    say(problem.words());
-    if (task.findings) report.files.push_back({problem.path, problem.reason, {}});
-  }
-  sums.unreadable = problems.size();
-  {
-    Progress progress(found.size());
-    compile_all(found, run, [&](Told told) {
-      if (!told.out.empty() || !told.err.empty()) progress.clear();
-      // A report to programs has standard output to itself.
-      fmt::print(task.findings ? stderr : stdout, "{}", told.out);
-      std::fflush(stdout);
-      fmt::print(stderr, "{}", told.err);
-      sums.add(told.sums);
-      if (task.findings) report.files.push_back(std::move(told.findings));
-      progress.step();
-    });
-  }
-  const bool failed = sums.unreadable > 0 || sums.failed > 0;
-  fmt::print(stderr, "{}", explain_hint(sums.told));
-  if (sums.certain > 0) say(fmt::format("{} of these can be mended by `wale check --fix`", sums.certain));
-  fmt::print(task.findings ? stderr : stdout, "{}", summary(sums, task));
-  if (run.report == Report::json) fmt::print("{}", check_report_json(report));
-  if (run.report == Report::sarif) fmt::print("{}", check_report_sarif(report, failed));
-  if (run.report == Report::junit) fmt::print("{}", check_report_junit(report));
-  return sums.unreadable > 0 ? file_trouble : sums.failed > 0 ? pattern_errors : fine;
-}
 
 /// What both commands ask: which patterns, and what to put in the place of what they say.
 void add_pattern_options(CLI::App& command, Run& run) {
@@ -199,7 +50,7 @@ void add_pattern_options(CLI::App& command, Run& run) {
 void choose(CLI::App& command, const std::shared_ptr<Run>& asked, Command& chosen) {
   command.callback([&chosen, asked] {
     asked->task.findings = asked->report != Report::text;
-    chosen = [asked] { return run(*asked); };
+    chosen = [asked] { return run_collection(*asked); };
   });
 }
 

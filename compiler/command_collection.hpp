@@ -1,0 +1,34 @@
+/// A collection of patterns looked through, and written up as charts, documents and reports: what `wale
+/// check` and `wale build` do.
+///
+/// Files are compiled side by side, on as many cores as are wanted, and told one after another in their
+/// order: what is printed does not hang on which was ready first. Few are on their way at a time, so a
+/// collection of any size takes the memory of those few.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "compiler/command_compile.hpp"
+
+namespace wale {
+
+enum class Report { text, json, sarif, junit };
+
+/// What is done with the whole collection.
+struct Run {
+  Task task;
+  Report report = Report::text;
+  std::size_t jobs = 0;  ///< files at a time; 0: as many as there are cores
+  bool listed = false;   ///< only files named on standard input
+};
+
+/// Compiles all, calling `tell` with each in the order of the files.
+void compile_all(const std::vector<Found>& files, const Task& task, std::size_t jobs,
+                 const std::function<void(Told)>& tell);
+
+/// Returns the exit status.
+int run_collection(const Run& run);
+
+}  // namespace wale
