@@ -11,6 +11,7 @@
 #include <set>
 #include <thread>
 
+#include "compiler/command_fresh.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/explain.hpp"
 
@@ -48,9 +49,14 @@ std::string summary(const Sums& sums, const Task& task) {
   const auto count = [](std::size_t number, std::string_view one, std::string_view many) {
     return count_of(static_cast<long long>(number), one, many);
   };
-  std::string out = count(sums.patterns, "pattern", "patterns");
-  out +=
-      sums.failed == 0 ? (task.to ? " compiled" : " checked") : fmt::format(", {} with errors", sums.failed);
+  std::string out = count(sums.patterns - sums.fresh, "pattern", "patterns");
+  if (sums.fresh > 0 && sums.fresh == sums.patterns)
+    out = count(sums.fresh, "pattern", "patterns") + " up to date";
+  else if (sums.failed == 0)
+    out += task.to ? " compiled" : " checked";
+  else
+    out += fmt::format(", {} with errors", sums.failed);
+  if (sums.fresh > 0 && sums.fresh < sums.patterns) out += fmt::format(", {} up to date", sums.fresh);
   if (sums.warnings > 0) out += ", " + count(sums.warnings, "warning", "warnings");
   if (sums.changes > 0) out += ", " + count(sums.changes, "change", "changes") + " made";
   if (sums.unreadable > 0) out += fmt::format(", {} that could not be read or written", sums.unreadable);
@@ -76,29 +82,28 @@ std::vector<Found> listed(std::vector<Found> files, std::istream& list) {
 
 }  // namespace
 
-void compile_all(const std::vector<Found>& files, const Task& task, std::size_t wanted,
-                 const std::function<void(Told)>& tell) {
-  const FileAccess disk = files_on_disk();
+void compile_all(const std::vector<Found>& files, std::size_t wanted,
+                 const std::function<Told(const Found&)>& work,
+                 const std::function<void(const Found&, Told)>& tell) {
   const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
-  // Mending changes files that others may use: one after another.
-  const std::size_t jobs = task.fix ? 1 : std::min(wanted > 0 ? wanted : cores, files.size());
+  const std::size_t jobs = std::min(wanted > 0 ? wanted : cores, files.size());
   if (jobs <= 1) {
-    for (const Found& each : files) tell(compile_file(each, task, disk));
+    for (const Found& each : files) tell(each, work(each));
     return;
   }
   const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, jobs);
   constexpr std::size_t waiting = 4;  // for each core, behind one that takes long
   constexpr auto in_order = tbb::filter_mode::serial_in_order;
+  using Answer = std::shared_ptr<std::pair<const Found&, Told>>;
   std::size_t next = 0;
   const auto take = [&](tbb::flow_control& flow) {
     if (next == files.size()) flow.stop();
     return std::min(next++, files.size() - 1);
   };
   const auto compile = [&](std::size_t file) {
-    return std::make_shared<Told>(compile_file(files[file], task, disk));
+    return Answer(new std::pair<const Found&, Told>(files[file], work(files[file])));
   };
-  const auto say_it = [&](const std::shared_ptr<Told>& told) { tell(std::move(*told)); };
-  using Answer = std::shared_ptr<Told>;
+  const auto say_it = [&](const Answer& answer) { tell(answer->first, std::move(answer->second)); };
   tbb::parallel_pipeline(jobs * waiting,
                          tbb::make_filter<void, std::size_t>(in_order, take) &
                              tbb::make_filter<std::size_t, Answer>(tbb::filter_mode::parallel, compile) &
@@ -121,18 +126,39 @@ int run_collection(const Run& run) {
     if (task.findings) report.files.push_back({problem.path, problem.reason, {}});
   }
   sums.unreadable = problems.size();
+  std::optional<Freshness> fresh;
+  if (task.to) fresh.emplace(task, run.anew);
+  std::size_t earlier = 0;
   {
+    const FileAccess disk = files_on_disk();
+    const auto work = [&](const Found& file) {
+      if (fresh)
+        if (auto told = fresh->still(file)) return std::move(*told);
+      Told told = compile_file(file, task, disk);
+      if (fresh && told.sums.failed + told.sums.unreadable == 0) fresh->enter(file, told);
+      return told;
+    };
     Progress progress(found.size());
-    compile_all(found, task, run.jobs, [&](Told told) {
+    // Mending changes files that others may use: one after another.
+    compile_all(found, task.fix ? 1 : run.jobs, work, [&](const Found& file, Told told) {
       if (!told.out.empty() || !told.err.empty()) progress.clear();
       // A report to programs has standard output to itself.
       fmt::print(task.findings ? stderr : stdout, "{}", told.out);
       std::fflush(stdout);
       fmt::print(stderr, "{}", told.err);
       sums.add(told.sums);
+      if (fresh && told.sums.failed > 0 && fresh->has_earlier(file)) ++earlier;
       if (task.findings) report.files.push_back(std::move(told.findings));
       progress.step();
     });
+  }
+  if (fresh) {
+    for (const std::string& line : fresh->clear_away(found)) say(line);
+    if (!fresh->failure().empty()) say(fresh->failure() + "; the next build makes everything again");
+    if (earlier > 0)
+      say(fmt::format("{} with errors {} files in {} from an earlier build",
+                      count_of(static_cast<long long>(earlier), "pattern", "patterns"),
+                      earlier == 1 ? "has" : "have", *task.to));
   }
   const bool failed = sums.unreadable > 0 || sums.failed > 0;
   fmt::print(stderr, "{}", explain_hint(sums.told));

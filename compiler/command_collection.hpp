@@ -22,11 +22,14 @@ struct Run {
   Report report = Report::text;
   std::size_t jobs = 0;  ///< files at a time; 0: as many as there are cores
   bool listed = false;   ///< only files named on standard input
+  bool anew = false;     ///< what is up to date, too
 };
 
-/// Compiles all, calling `tell` with each in the order of the files.
-void compile_all(const std::vector<Found>& files, const Task& task, std::size_t jobs,
-                 const std::function<void(Told)>& tell);
+/// Calls `work` with each of the files, up to `jobs` at a time (0: as many as there are cores), and `tell`
+/// with what came of each in the order of the files.
+void compile_all(const std::vector<Found>& files, std::size_t jobs,
+                 const std::function<Told(const Found&)>& work,
+                 const std::function<void(const Found&, Told)>& tell);
 
 /// Returns the exit status.
 int run_collection(const Run& run);

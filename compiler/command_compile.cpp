@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <set>
 
 #include "compiler/commands.hpp"
 #include "compiler/mend.hpp"
@@ -47,13 +48,14 @@ void add(Outputs& outputs, Outputs more) {
   for (OutputFile& file : more.files) outputs.files.push_back(std::move(file));
 }
 
-/// The paths of all files that the pattern is made of, its own first, each once.
-std::vector<std::string> files_read(const Loaded& loaded) {
-  std::vector<std::string> out;
+/// All files that the pattern is made of, its own first, each once.
+std::vector<FileRead> files_read(const Loaded& loaded) {
+  std::vector<FileRead> out;
+  std::set<std::string> known;
   const auto add = [&](const Loaded& each) {
     for (const LoadedFile& file : each.files)
-      if (std::find(out.begin(), out.end(), file.source.name()) == out.end())
-        out.push_back(file.source.name());
+      if (known.insert(file.source.name()).second)
+        out.push_back({file.source.name(), fingerprint(file.source.text())});
   };
   add(loaded);
   for (const auto& project : loaded.projects)
@@ -117,8 +119,17 @@ void Sums::add(const Sums& others) {
   warnings += others.warnings;
   unreadable += others.unreadable;
   changes += others.changes;
+  fresh += others.fresh;
   certain += others.certain;
   for (const Kind kind : others.told) tell(kind);
+}
+
+std::string output_folder(const Found& found, const Task& task) {
+  return (std::filesystem::path(*task.to) / found.folder).lexically_normal().string();
+}
+
+std::string output_stem(const Found& found) {
+  return std::filesystem::path(found.path).stem().string();
 }
 
 Told compile_file(const Found& found, const Task& task, const FileAccess& access) {
@@ -135,12 +146,12 @@ Told compile_file(const Found& found, const Task& task, const FileAccess& access
   told.read = files_read(looked_at.loaded);
   if (task.true_size) require_gauge(looked_at.checked);
   if (!tell(looked_at, task, told) || !task.to) return told;
-  const Outputs outputs = write_up(looked_at, std::filesystem::path(found.path).stem().string(), task);
+  const Outputs outputs = write_up(looked_at, output_stem(found), task);
   if (!outputs.failure.empty()) {
     fail(told, fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure));
   } else if (!outputs.files.empty()) {
-    const auto folder = (std::filesystem::path(*task.to) / found.folder).lexically_normal().string();
-    if (const auto failure = write_files(folder, outputs.files)) fail(told, *failure);
+    told.written = write_files(output_folder(found, task), outputs.files);
+    if (told.written.failure) fail(told, *told.written.failure);
   }
   return told;
 }

@@ -32,19 +32,32 @@ struct Task {
 /// Of files, and of what was found in them.
 struct Sums {
   std::size_t patterns = 0, failed = 0, warnings = 0, unreadable = 0, changes = 0, certain = 0;
+  std::size_t fresh = 0;   ///< patterns that were up to date
   std::vector<Kind> told;  ///< each kind once
 
   void tell(Kind kind);
   void add(const Sums& others);
 };
 
+/// A file that a pattern is made of, and what stood in it.
+struct FileRead {
+  std::string path;
+  Fingerprint bytes;
+};
+
 /// What one file came to.
 struct Told {
   std::string out, err;  ///< to print to standard output and standard error
   Sums sums;
-  FileFindings findings;          ///< where the task wants them
-  std::vector<std::string> read;  ///< the paths of all files that it is made of, its own first
+  FileFindings findings;       ///< where the task wants them
+  std::vector<FileRead> read;  ///< all that it is made of, its own first
+  Written written;
 };
+
+/// Where its files go: the output folder, and below it the folder in which it was found.
+std::string output_folder(const Found& found, const Task& task);
+/// What their names begin with.
+std::string output_stem(const Found& found);
 
 /// `access` reads the files that the pattern uses; it may be asked from several threads at once.
 Told compile_file(const Found& found, const Task& task, const FileAccess& access);

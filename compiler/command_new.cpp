@@ -29,7 +29,8 @@ int make_new(const std::string& name) {
     return file_trouble;
   }
   const std::string folder = path.has_parent_path() ? path.parent_path().string() : ".";
-  if (const auto failure = write_files(folder, {{path.filename().string(), starter(title_of(stem))}})) {
+  if (const auto failure =
+          write_files(folder, {{path.filename().string(), starter(title_of(stem))}}).failure) {
     say(*failure);
     return file_trouble;
   }

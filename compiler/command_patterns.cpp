@@ -75,6 +75,8 @@ void add_build(CLI::App& app, Command& chosen) {
   build->add_option("--to", *task.to, "The folder to write into; it is made if need be")
       ->type_name("DIR")
       ->capture_default_str();
+  build->add_flag("--anew", asked->anew,
+                  "Everything, also what is up to date; otherwise only what has changed is compiled");
   build->add_flag(
       "--true-size", task.true_size,
       "Write each chart also as a PDF to print, with squares as large as the gauge says that the\n"

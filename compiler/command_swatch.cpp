@@ -51,7 +51,8 @@ void prepare(const Found& found, const Task& task, Sums& sums) {
     failure = fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure);
   else
     failure = write_files((std::filesystem::path(task.to) / found.folder).lexically_normal().string(),
-                          outputs.files);
+                          outputs.files)
+                  .failure;
   if (!failure) {
     sums.pages += wanted;
     return;

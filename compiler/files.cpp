@@ -8,7 +8,9 @@
 #include <algorithm>
 #include <cerrno>
 #include <cstring>
+#include <ctime>
 #include <filesystem>
+#include <functional>
 
 namespace wale {
 
@@ -43,35 +45,76 @@ std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vec
   return out;
 }
 
-std::optional<std::string> read_file(const std::string& path, std::string& reason) {
-  const auto fail = [&] {
-    reason = std::strerror(errno);
-    return std::nullopt;
-  };
+namespace {
+
+/// Hands over the bytes of an ordinary file in parts, until `take` wants no more. Returns why it cannot.
+std::optional<std::string> read_parts(const std::string& path,
+                                      const std::function<bool(std::string_view)>& take) {
   // A pipe or a device could hold the program up for ever.
   const int file = ::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC);
-  if (file < 0) return fail();
+  if (file < 0) return std::strerror(errno);
+  std::optional<std::string> failure;
   struct stat facts {};
-  if (::fstat(file, &facts) != 0 || !S_ISREG(facts.st_mode)) {
-    ::close(file);
-    reason = "it is not an ordinary file";
-    return std::nullopt;
-  }
-  std::string out;
+  if (::fstat(file, &facts) != 0 || !S_ISREG(facts.st_mode)) failure = "it is not an ordinary file";
   char buffer[1 << 16];
-  while (out.size() <= largest_source) {
+  while (!failure) {
     const ssize_t got = ::read(file, buffer, sizeof buffer);
     if (got < 0 && errno == EINTR) continue;
-    if (got < 0) {
-      fail();
-      ::close(file);
-      return std::nullopt;
-    }
-    if (got == 0) break;
-    out.append(buffer, static_cast<std::size_t>(got));
+    if (got < 0) failure = std::strerror(errno);
+    if (got <= 0 || !take({buffer, static_cast<std::size_t>(got)})) break;
   }
   ::close(file);
+  return failure;
+}
+
+}  // namespace
+
+std::optional<std::string> read_file(const std::string& path, std::string& reason) {
+  std::string out;
+  if (const auto failure = read_parts(path, [&](std::string_view part) {
+        out += part;
+        return out.size() <= largest_source;
+      })) {
+    reason = *failure;
+    return {};
+  }
   return out;
+}
+
+std::optional<Fingerprint> fingerprint_of(const std::string& path) {
+  Fingerprinter out;
+  if (read_parts(path, [&](std::string_view part) {
+        out.add(part);
+        return true;
+      }))
+    return {};
+  return out.result();
+}
+
+namespace {
+
+std::int64_t nanoseconds(const timespec& time) {
+  return static_cast<std::int64_t>(time.tv_sec) * 1'000'000'000 + time.tv_nsec;
+}
+
+FileFacts facts_from(const struct stat& facts) {
+  const std::int64_t words[] = {static_cast<std::int64_t>(facts.st_size), nanoseconds(facts.st_mtim),
+                                nanoseconds(facts.st_ctim), static_cast<std::int64_t>(facts.st_ino)};
+  return {fingerprint({reinterpret_cast<const char*>(words), sizeof words}), nanoseconds(facts.st_ctim)};
+}
+
+}  // namespace
+
+std::optional<FileFacts> facts_of(const std::string& path) {
+  struct stat facts {};
+  if (::stat(path.c_str(), &facts) != 0 || !S_ISREG(facts.st_mode)) return {};
+  return facts_from(facts);
+}
+
+std::int64_t file_time() {
+  timespec now{};
+  ::clock_gettime(CLOCK_REALTIME, &now);
+  return nanoseconds(now);
 }
 
 FileAccess files_on_disk() {
@@ -168,39 +211,86 @@ std::optional<std::string> replace_file(const std::string& path, const std::stri
   return fail(std::strerror(problem));
 }
 
-std::optional<std::string> write_files(const std::string& folder, const std::vector<OutputFile>& files) {
+namespace {
+
+/// A place that a file is to have, and where it waits for it.
+struct Destination {
+  std::string path;
+  std::string waiting = {};  ///< empty where the file at the place is left as it is, or has been moved there
+  ino_t number = 0;          ///< of the file that waits
+};
+
+/// Whether the file at the place has these bytes; leaves its facts as they were before it was read.
+bool holds(const std::string& path, const std::string& bytes, FileFacts& facts) {
+  struct stat now {};
+  if (::lstat(path.c_str(), &now) != 0 || !S_ISREG(now.st_mode) ||
+      static_cast<std::size_t>(now.st_size) != bytes.size())
+    return false;
+  facts = facts_from(now);
+  return fingerprint_of(path) == fingerprint(bytes);
+}
+
+/// A whole file waiting beside its place; errno says why there is none.
+bool lay_ready(Destination& place, const std::string& bytes) {
+  const int file = make_beside(place.path, place.waiting);
+  if (file < 0) {
+    place.waiting.clear();
+    return false;
+  }
+  struct stat facts {};
+  const bool good = write_all(file, bytes) && ::fchmod(file, 0644) == 0 && ::fstat(file, &facts) == 0;
+  const int problem = errno;
+  place.number = facts.st_ino;
+  if (::close(file) != 0) return false;  // some file systems say only here that they are full
+  errno = problem;
+  return good;
+}
+
+/// Leaves the stamp of the file, unless somebody has put another one in its place meanwhile.
+bool move_there(Destination& place, Fingerprint& stamp) {
+  if (::rename(place.waiting.c_str(), place.path.c_str()) != 0) return false;
+  place.waiting.clear();
+  struct stat facts {};
+  if (::lstat(place.path.c_str(), &facts) == 0 && facts.st_ino == place.number)
+    stamp = facts_from(facts).stamp;
+  return true;
+}
+
+}  // namespace
+
+Written write_files(const std::string& folder, const std::vector<OutputFile>& files) {
+  Written out;
   std::error_code error;
   fs::create_directories(folder, error);
-  if (error) return fmt::format("{}: cannot be made: {}", folder, error.message());
-  std::vector<std::string> waiting;
-  std::optional<std::string> failure;
+  if (error) {
+    out.failure = fmt::format("{}: cannot be made: {}", folder, error.message());
+    return out;
+  }
+  std::vector<Destination> places;
+  const auto fail = [&](const Destination& place) {
+    out.failure = fmt::format("{}: cannot be written: {}", place.path, std::strerror(errno));
+  };
   for (const OutputFile& each : files) {
-    std::string path;
-    const int file = make_beside(fs::path(folder) / each.name, path);
-    if (file < 0) {
-      failure = fmt::format("{}: cannot be written: {}", (fs::path(folder) / each.name).string(),
-                            std::strerror(errno));
+    Destination& place = places.emplace_back(Destination{(fs::path(folder) / each.name).string()});
+    FileFacts facts;
+    out.files.push_back({{}, fingerprint(each.bytes), each.name});
+    if (holds(place.path, each.bytes, facts)) {
+      out.files.back().stamp = facts.stamp;
+    } else if (!lay_ready(place, each.bytes)) {
+      fail(place);
       break;
     }
-    waiting.push_back(path);
-    bool good = write_all(file, each.bytes) && ::fchmod(file, 0644) == 0;
-    const int problem = errno;
-    good = ::close(file) == 0 && good;
-    if (good) continue;
-    failure = fmt::format("{}: cannot be written: {}", (fs::path(folder) / each.name).string(),
-                          std::strerror(problem));
-    break;
   }
-  for (std::size_t i = 0; i < waiting.size() && !failure; ++i) {
-    const std::string to = (fs::path(folder) / files[i].name).string();
-    if (::rename(waiting[i].c_str(), to.c_str()) != 0)
-      failure = fmt::format("{}: cannot be written: {}", to, std::strerror(errno));
+  for (std::size_t i = 0; i < places.size() && !out.failure; ++i) {
+    if (places[i].waiting.empty()) continue;
+    if (move_there(places[i], out.files[i].stamp))
+      out.changed.push_back(files[i].name);
     else
-      waiting[i].clear();
+      fail(places[i]);
   }
-  for (const std::string& path : waiting)
-    if (!path.empty()) ::unlink(path.c_str());
-  return failure;
+  for (const Destination& place : places)
+    if (!place.waiting.empty()) ::unlink(place.waiting.c_str());
+  return out;
 }
 
 }  // namespace wale

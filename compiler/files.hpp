@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/ledger.hpp"
 #include "compiler/loading.hpp"
 #include "compiler/outputs.hpp"
 
@@ -35,10 +36,29 @@ FileAccess files_on_disk();
 /// The pattern in the file and all that it uses. Nothing, and a reason, where the file cannot be read.
 std::optional<Loaded> load_file(const std::string& path, std::string& reason);
 
+/// What the file system says of a file.
+struct FileFacts {
+  Fingerprint stamp;         ///< of its size, times and number: as long as it is the same, so are the bytes
+  std::int64_t changed = 0;  ///< when it was, in nanoseconds since 1970
+};
+/// Nothing where there is no ordinary file.
+std::optional<FileFacts> facts_of(const std::string& path);
+/// Of the bytes in it, however many. Nothing where it is no ordinary file or cannot be read.
+std::optional<Fingerprint> fingerprint_of(const std::string& path);
+/// Now, as `FileFacts::changed` counts.
+std::int64_t file_time();
+
+/// Files that were written, or the reason why none was.
+struct Written {
+  std::vector<LedgerFile> files = {};     ///< all that were to be, in their order
+  std::vector<std::string> changed = {};  ///< names of those that are new or have other bytes than before
+  std::optional<std::string> failure = {};
+};
+
 /// Writes all files into the folder, which is made if need be. Every file is first written beside its place
-/// and only then, when all are complete, moved there; on failure nothing new is left. Returns the reason, or
-/// nothing.
-std::optional<std::string> write_files(const std::string& folder, const std::vector<OutputFile>& files);
+/// and only then, when all are complete, moved there; on failure nothing new is left. A file that already
+/// holds its bytes is left as it is.
+Written write_files(const std::string& folder, const std::vector<OutputFile>& files);
 
 /// Puts `after` in place of the file's text, if that still is `before`. It is written beside the file, with
 /// the owner and the permissions of it, and moved there when it is complete, so the file holds either text

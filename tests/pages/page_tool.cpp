@@ -163,7 +163,7 @@ std::vector<OutputFile> page_files(const Compiled& compiled) {
 }
 
 int write(const std::string& folder, const std::vector<OutputFile>& files) {
-  if (const auto failure = write_files(folder, files)) throw std::runtime_error(*failure);
+  if (const auto failure = write_files(folder, files).failure) throw std::runtime_error(*failure);
   return 0;
 }
 
