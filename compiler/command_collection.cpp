@@ -6,11 +6,14 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <iostream>
+#include <map>
 #include <memory>
 #include <set>
 #include <thread>
 
+#include "compiler/build_graph.hpp"
 #include "compiler/command_fresh.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/explain.hpp"
@@ -110,6 +113,45 @@ void compile_all(const std::vector<Found>& files, std::size_t wanted,
                              tbb::make_filter<Answer, void>(in_order, say_it));
 }
 
+void part_clashing(std::vector<Found>& files, const Task& task, std::vector<Problem>& problems) {
+  std::map<std::string, std::string> taken;
+  std::erase_if(files, [&](const Found& each) {
+    const auto [first, is_new] = taken.emplace(output_key(each), each.path);
+    if (is_new) return false;
+    const auto one = facts_of(first->second), other = facts_of(each.path);
+    if (!one || !other || one->stamp != other->stamp)
+      problems.push_back(
+          {each.path,
+           fmt::format("not built: its files would lie over those of {}, as {} and so on; build them "
+                       "into two folders, or name the folder in which both lie",
+                       first->second, output_folder(each, task) + "/" + output_stem(each) + ".pdf")});
+    return true;
+  });
+}
+
+namespace {
+
+/// Rules for all patterns, one below the other.
+std::optional<std::string> write_depfile(const std::string& path, const std::string& rules) {
+  if (path == "/dev/null") return {};
+  const std::filesystem::path at(path);
+  return write_files(at.has_parent_path() ? at.parent_path().string() : ".",
+                     {{at.filename().string(), rules}})
+      .failure;
+}
+
+/// What the pattern's files have to be made again for. One that makes none is known by a file of no bytes
+/// that says that it was checked.
+std::string rule_for(const Found& file, const Task& task, const Told& told) {
+  std::vector<std::string> sources;
+  for (const FileRead& each : told.read) sources.push_back(each.path);
+  const std::string name =
+      told.written.files.empty() ? "." + output_stem(file) + ".checked" : told.written.files.front().name;
+  return dependency_rule((std::filesystem::path(output_folder(file, task)) / name).string(), sources);
+}
+
+}  // namespace
+
 int run_collection(const Run& run) {
   const Task& task = run.task;
   if (task.fix && task.settings.any()) {
@@ -119,6 +161,7 @@ int run_collection(const Run& run) {
   std::vector<Problem> problems;
   std::vector<Found> found = find_patterns(task.paths, problems);
   if (run.listed) found = listed(std::move(found), std::cin);
+  if (task.to) part_clashing(found, task, problems);
   Sums sums;
   CheckRun report{WALE_VERSION, {}};
   for (const Problem& problem : problems) {
@@ -127,7 +170,8 @@ int run_collection(const Run& run) {
   }
   sums.unreadable = problems.size();
   std::optional<Freshness> fresh;
-  if (task.to) fresh.emplace(task, run.anew);
+  if (task.to && !run.depfile) fresh.emplace(task, run.anew);
+  std::string rules;
   std::size_t earlier = 0;
   {
     const FileAccess disk = files_on_disk();
@@ -147,10 +191,17 @@ int run_collection(const Run& run) {
       std::fflush(stdout);
       fmt::print(stderr, "{}", told.err);
       sums.add(told.sums);
+      if (run.depfile) rules += rule_for(file, task, told);
       if (fresh && told.sums.failed > 0 && fresh->has_earlier(file)) ++earlier;
       if (task.findings) report.files.push_back(std::move(told.findings));
       progress.step();
     });
+  }
+  if (run.depfile) {
+    if (const auto failure = write_depfile(*run.depfile, rules)) {
+      say(*failure);
+      ++sums.unreadable;
+    }
   }
   if (fresh) {
     for (const std::string& line : fresh->clear_away(found)) say(line);
@@ -163,7 +214,8 @@ int run_collection(const Run& run) {
   const bool failed = sums.unreadable > 0 || sums.failed > 0;
   fmt::print(stderr, "{}", explain_hint(sums.told));
   if (sums.certain > 0) say(fmt::format("{} of these can be mended by `wale check --fix`", sums.certain));
-  fmt::print(task.findings ? stderr : stdout, "{}", summary(sums, task));
+  // Whoever builds by depfiles says himself how far he has come.
+  if (!run.depfile || failed) fmt::print(task.findings ? stderr : stdout, "{}", summary(sums, task));
   if (run.report == Report::json) fmt::print("{}", check_report_json(report));
   if (run.report == Report::sarif) fmt::print("{}", check_report_sarif(report, failed));
   if (run.report == Report::junit) fmt::print("{}", check_report_junit(report));

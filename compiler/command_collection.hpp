@@ -7,6 +7,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -23,6 +24,8 @@ struct Run {
   std::size_t jobs = 0;  ///< files at a time; 0: as many as there are cores
   bool listed = false;   ///< only files named on standard input
   bool anew = false;     ///< what is up to date, too
+  /// Where a rule is written for whoever else decides what to build; there is no ledger then.
+  std::optional<std::string> depfile = {};
 };
 
 /// Calls `work` with each of the files, up to `jobs` at a time (0: as many as there are cores), and `tell`
@@ -30,6 +33,10 @@ struct Run {
 void compile_all(const std::vector<Found>& files, std::size_t jobs,
                  const std::function<Told(const Found&)>& work,
                  const std::function<void(const Found&, Told)>& tell);
+
+/// Of patterns that would write the same files leaves the first, and adds the others to `problems`; a file
+/// that is named twice is built once.
+void part_clashing(std::vector<Found>& files, const Task& task, std::vector<Problem>& problems);
 
 /// Returns the exit status.
 int run_collection(const Run& run);

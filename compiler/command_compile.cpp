@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <iterator>
 #include <set>
 
 #include "compiler/commands.hpp"
@@ -63,13 +64,17 @@ std::vector<FileRead> files_read(const Loaded& loaded) {
   return out;
 }
 
-/// All files of a pattern without errors, its season's among them. A file that only lends its declarations to
-/// others has none.
+/// A file that only lends its declarations to others has none, but for its season's.
+bool has_outputs(const Checked& checked) {
+  return !checked.pattern.fabrics.empty() || !checked.pattern.pieces.empty();
+}
+
+/// All files of a pattern without errors.
 Outputs write_up(const Mended& looked_at, const std::string& stem, const Task& task) {
   const Checked& checked = looked_at.checked;
   Outputs out;
   if (checked.season) add(out, make_season_outputs(*checked.season, stem, source_date(), task.document));
-  if (!out.failure.empty() || (checked.pattern.fabrics.empty() && checked.pattern.pieces.empty())) return out;
+  if (!out.failure.empty() || !has_outputs(checked)) return out;
   // For those who have a printed copy the document compares itself with the pattern as it is written.
   const auto original = [&](bool as_written) -> std::optional<Checked> {
     Settings settings = task.settings;
@@ -86,6 +91,19 @@ Outputs write_up(const Mended& looked_at, const std::string& stem, const Task& t
       make_outputs(checked, stem, source_date(), task.document,
                    {at_written_gauge ? &*at_written_gauge : nullptr, as_written ? &*as_written : nullptr}));
   if (task.true_size && out.failure.empty()) add(out, make_true_size(checked, stem, source_date()));
+  return out;
+}
+
+/// The names of what `write_up` writes.
+std::vector<std::string> names_of(const Checked& checked, const std::string& stem, const Task& task) {
+  std::vector<std::string> out;
+  const auto add = [&](std::vector<std::string> more) {
+    std::move(more.begin(), more.end(), std::back_inserter(out));
+  };
+  if (checked.season) add(season_output_names(stem));
+  if (!has_outputs(checked)) return out;
+  add(output_names(checked, stem, task.document));
+  if (task.true_size) add(true_size_names(checked, stem));
   return out;
 }
 
@@ -132,6 +150,10 @@ std::string output_stem(const Found& found) {
   return std::filesystem::path(found.path).stem().string();
 }
 
+std::string output_key(const Found& found) {
+  return (std::filesystem::path(found.folder) / output_stem(found)).lexically_normal().string();
+}
+
 Told compile_file(const Found& found, const Task& task, const FileAccess& access) {
   Told told;
   told.findings.path = found.path;
@@ -146,6 +168,11 @@ Told compile_file(const Found& found, const Task& task, const FileAccess& access
   told.read = files_read(looked_at.loaded);
   if (task.true_size) require_gauge(looked_at.checked);
   if (!tell(looked_at, task, told) || !task.to) return told;
+  if (task.only_names) {
+    for (std::string& name : names_of(looked_at.checked, output_stem(found), task))
+      told.written.files.push_back({{}, {}, std::move(name)});
+    return told;
+  }
   const Outputs outputs = write_up(looked_at, output_stem(found), task);
   if (!outputs.failure.empty()) {
     fail(told, fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure));

@@ -24,7 +24,8 @@ struct Task {
   bool fix = false;
   bool true_size = false;
   bool strict = false;
-  bool findings = false;  ///< are wanted for a report
+  bool findings = false;    ///< are wanted for a report
+  bool only_names = false;  ///< of what would be written are wanted
   Settings settings = {};
   DocumentSettings document = {};
 };
@@ -58,6 +59,8 @@ struct Told {
 std::string output_folder(const Found& found, const Task& task);
 /// What their names begin with.
 std::string output_stem(const Found& found);
+/// Both, from the output folder on: "lace/shawl". No two patterns of a build may have one.
+std::string output_key(const Found& found);
 
 /// `access` reads the files that the pattern uses; it may be asked from several threads at once.
 Told compile_file(const Found& found, const Task& task, const FileAccess& access);

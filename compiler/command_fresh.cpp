@@ -30,10 +30,6 @@ constexpr std::int64_t too_lately = 2'000'000'000;
 /// Nothing that was made in time, and never equal to what a file has.
 constexpr Fingerprint unsure{};
 
-std::string key_of(const Found& found) {
-  return (fs::path(found.folder) / output_stem(found)).lexically_normal().string();
-}
-
 /// All that decides what is written but the files that are read.
 Fingerprint all_but_files(const Task& task) {
   std::string words =
@@ -119,7 +115,7 @@ Fingerprint Freshness::stamp_of(const FileFacts& facts) const {
 }
 
 std::optional<Told> Freshness::still(const Found& found) {
-  const auto at = ledger_.entries.find(key_of(found));
+  const auto at = ledger_.entries.find(output_key(found));
   if (anew_ || at == ledger_.entries.end() || at->second.as != as_) return {};
   LedgerEntry entry = at->second;
   // A report wants what was said as values, which the ledger does not keep.
@@ -147,7 +143,7 @@ std::optional<Told> Freshness::still(const Found& found) {
 
 void Freshness::enter(const Found& found, const Told& told) {
   LedgerEntry entry;
-  entry.key = key_of(found);
+  entry.key = output_key(found);
   std::error_code error;
   entry.source = fs::absolute(found.path, error).lexically_relative(fs::absolute(*task_.to, error)).string();
   entry.as = as_;
@@ -196,7 +192,7 @@ std::vector<std::string> Freshness::clear_away(const std::vector<Found>& found) 
   std::vector<std::string> out;
   std::set<std::string> here;
   if (!ledger_.entries.empty())
-    for (const Found& each : found) here.insert(key_of(each));
+    for (const Found& each : found) here.insert(output_key(each));
   for (const auto& [key, entry] : ledger_.entries) {
     std::error_code error;
     if (here.count(key) > 0 || fs::exists((fs::path(*task_.to) / entry.source), error) || error) continue;
@@ -217,7 +213,7 @@ std::vector<std::string> Freshness::clear_away(const std::vector<Found>& found) 
 }
 
 bool Freshness::has_earlier(const Found& found) const {
-  const auto at = ledger_.entries.find(key_of(found));
+  const auto at = ledger_.entries.find(output_key(found));
   if (at == ledger_.entries.end()) return false;
   const fs::path folder = (fs::path(*task_.to) / at->second.key).parent_path();
   return std::any_of(at->second.made.begin(), at->second.made.end(), [&](const LedgerFile& each) {

@@ -23,6 +23,7 @@ inline constexpr int fine = 0, pattern_errors = 1, wrong_use = 2, file_trouble =
 using Command = std::function<int()>;
 
 void add_patterns(CLI::App& app, Command& chosen);  ///< `check` and `build`
+void add_graph(CLI::App& app, Command& chosen);
 void add_match(CLI::App& app, Command& chosen);
 void add_format(CLI::App& app, Command& chosen);
 void add_new(CLI::App& app, Command& chosen);

@@ -30,13 +30,18 @@ long long width_at(const Fabric& fabric, long long n) {
   return out;
 }
 
+bool has_view(const Fabric& fabric) {
+  return fabric.good && !fabric.rows.empty() && width_at(fabric, fabric.smallest_n) <= widest_viewed;
+}
+
 class Viewer {
  public:
   Viewer(const Fabric& fabric, const Pattern& pattern, const Stitches& stitches)
       : fabric_(fabric), pattern_(pattern), stitches_(stitches) {}
 
   std::optional<render::ThreadPicture> view() {
-    if (!fabric_.good || fabric_.rows.empty() || !choose()) return {};
+    if (!has_view(fabric_)) return {};
+    choose();
     in_hand_ = strand_in_hand();
     mesh_ = make_mesh(rows_, stitches_);
     settle(mesh_);
@@ -57,9 +62,8 @@ class Viewer {
   /// Whole cycles, one after the other; a fabric that grows goes on at the n that it has grown to. Of one
   /// that comes back there is one cycle more, below the picture: what is shown is how it goes on, not how it
   /// begins.
-  bool choose() {
+  void choose() {
     long long n = fabric_.smallest_n;
-    if (width_at(fabric_, n) > widest_viewed) return false;
     const bool grows = fabric_.gains.constant() && fabric_.gains.at(0) > 0;
     if (fabric_.width.per_n > 0 && !grows)
       while (width_at(fabric_, n) < enough && width_at(fabric_, n + 1) <= widest_viewed) ++n;
@@ -78,7 +82,6 @@ class Viewer {
       if (!next || width_at(fabric_, *next) > most_wales_shown) break;
       n = *next;
     } while (rows_.size() < most && height_from(static_cast<std::size_t>(first_)) < enough);
-    return true;
   }
 
   /// The n at which the fabric stands after a cycle, if there is one.
@@ -347,18 +350,29 @@ std::string contrast_words(const Fabric& fabric, const Pattern& pattern) {
   return out;
 }
 
-std::vector<render::PictureBlock::Each> make_views(const Pattern& pattern, const Stitches& stitches,
-                                                   bool mirror) {
-  std::vector<render::PictureBlock::Each> out;
+std::vector<std::pair<const Fabric*, std::string>> viewed_fabrics(const Pattern& pattern) {
+  std::vector<std::pair<const Fabric*, std::string>> out;
   std::set<std::string> names;
   for (const Fabric& fabric : pattern.fabrics) {
     if (out.size() == most_views) break;
-    auto picture = view_fabric(fabric, pattern, stitches);
+    if (!has_view(fabric)) continue;
+    const std::string base = render::id_from(fabric.name);
+    std::string name = base;
+    for (int i = 2; !names.insert(name).second; ++i) name = fmt::format("{}-{}", base, i);
+    out.emplace_back(&fabric, std::move(name));
+  }
+  return out;
+}
+
+std::vector<render::PictureBlock::Each> make_views(const Pattern& pattern, const Stitches& stitches,
+                                                   bool mirror) {
+  std::vector<render::PictureBlock::Each> out;
+  for (auto& [fabric, name] : viewed_fabrics(pattern)) {
+    auto picture = view_fabric(*fabric, pattern, stitches);
     if (!picture) continue;
-    const std::string base = picture->name;
-    for (int i = 2; !names.insert(picture->name).second; ++i) picture->name = fmt::format("{}-{}", base, i);
+    picture->name = std::move(name);
     if (mirror) turn_over(*picture);
-    out.push_back({std::move(*picture), contrast_words(fabric, pattern)});
+    out.push_back({std::move(*picture), contrast_words(*fabric, pattern)});
   }
   return out;
 }

@@ -13,6 +13,7 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "compiler/pattern.hpp"
@@ -28,7 +29,10 @@ inline constexpr double points_per_wale = 12;
 /// Of a pattern's fabrics so many are drawn, the first ones.
 inline constexpr std::size_t most_views = 24;
 
-/// The views of a pattern's fabrics, as `mirror` has it: each named for files, no two alike.
+/// The fabrics of a pattern that have a view, and the names of these for files, no two alike.
+std::vector<std::pair<const Fabric*, std::string>> viewed_fabrics(const Pattern& pattern);
+
+/// The views of a pattern's fabrics, as `mirror` has it.
 std::vector<render::PictureBlock::Each> make_views(const Pattern& pattern, const Stitches& stitches,
                                                    bool mirror);
 

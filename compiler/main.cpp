@@ -45,6 +45,7 @@ int main(int count, char** words) {
   app.require_subcommand(1);
   wale::Command chosen;
   wale::add_patterns(app, chosen);
+  wale::add_graph(app, chosen);
   wale::add_match(app, chosen);
   wale::add_format(app, chosen);
   wale::add_swatch(app, chosen);

@@ -29,14 +29,25 @@ std::vector<const Pattern*> sizes_of(const Checked& checked) {
   return out;
 }
 
+/// What each kind of file is called.
+std::string name_of(const std::string& stem, std::string_view part, std::string_view kind) {
+  return fmt::format("{}.{}.{}", stem, part, kind);
+}
+
+void add_picture(std::string name, render::Bytes png, Outputs& out) {
+  if (auto* bytes = std::get_if<std::string>(&png))
+    out.files.push_back({std::move(name), std::move(*bytes)});
+  else
+    out.failure = std::get<render::RenderError>(png).message;
+}
+
 void add_schematic(const render::Schematic& schematic, const std::string& stem,
                    const DocumentSettings& settings, double scale, Outputs& out) {
   const render::Drawing drawing = render::draw_schematic(schematic, render::enlarged_schematic({}, scale));
-  out.files.push_back({stem + ".schematic.svg", render::write_svg(drawing)});
+  out.files.push_back({name_of(stem, "schematic", "svg"), render::write_svg(drawing)});
   if (!settings.png) return;
   render::Bytes png = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
-  if (auto* bytes = std::get_if<std::string>(&png))
-    out.files.push_back({stem + ".schematic.png", std::move(*bytes)});
+  add_picture(name_of(stem, "schematic", "png"), std::move(png), out);
 }
 
 }  // namespace
@@ -100,7 +111,7 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
   const render::ChartStyle style = render::enlarged({}, page.scale());
   for (const render::Chart& chart : make_all_charts(family.sizes, *checked.stitches, settings)) {
     const render::Drawing drawing = render::draw_chart(chart, style);
-    out.files.push_back({stem + "." + chart.name + ".svg", render::write_svg(drawing)});
+    out.files.push_back({name_of(stem, chart.name, "svg"), render::write_svg(drawing)});
     if (!settings.png) continue;
     render::Bytes picture = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
     if (std::holds_alternative<render::RenderError>(picture)) {
@@ -110,16 +121,31 @@ Outputs make_outputs(const Checked& checked, const std::string& stem, std::optio
           chart.title, chart.columns, chart.rows.size(), chart_dots_per_inch);
       return out;
     }
-    out.files.push_back({stem + "." + chart.name + ".png", std::move(std::get<std::string>(picture))});
+    out.files.push_back({name_of(stem, chart.name, "png"), std::move(std::get<std::string>(picture))});
   }
   if (family.schematic) add_schematic(*family.schematic, stem, settings, page.scale(), out);
   for (const auto& [picture, caption] : make_views(pattern, *checked.stitches, settings.mirror)) {
     const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
-    const std::string name = stem + "." + picture.name + ".view";
-    out.files.push_back({name + ".svg", render::write_svg(drawing)});
+    const std::string part = picture.name + ".view";
+    out.files.push_back({name_of(stem, part, "svg"), render::write_svg(drawing)});
     render::Bytes png = render::write_png(drawing, {.dots_per_inch = view_dots});
-    if (auto* bytes = std::get_if<std::string>(&png)) out.files.push_back({name + ".png", std::move(*bytes)});
+    add_picture(name_of(stem, part, "png"), std::move(png), out);
   }
+  return out;
+}
+
+std::vector<std::string> output_names(const Checked& checked, const std::string& stem,
+                                      const DocumentSettings& settings) {
+  std::vector<std::string> out{stem + ".pdf", stem + ".txt", stem + ".json", stem + ".yarn.md"};
+  const auto add = [&](const std::string& part, bool png) {
+    out.push_back(name_of(stem, part, "svg"));
+    if (png) out.push_back(name_of(stem, part, "png"));
+  };
+  const std::vector<const Pattern*> sizes = sizes_of(checked);
+  for (const render::Chart& chart : make_all_charts(sizes, *checked.stitches, settings))
+    add(chart.name, settings.png);
+  if (make_schematic(sizes, settings)) add("schematic", settings.png);
+  for (const auto& [fabric, name] : viewed_fabrics(checked.pattern)) add(name + ".view", true);
   return out;
 }
 

@@ -38,6 +38,10 @@ struct Originals {
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
                      const DocumentSettings& settings = {}, const Originals& originals = {});
 
+/// The names of all files that `make_outputs` makes, in their order; nothing is drawn for it.
+std::vector<std::string> output_names(const Checked& checked, const std::string& stem,
+                                      const DocumentSettings& settings = {});
+
 /// The paper and the type that the settings ask for.
 render::PageStyle page_style(const DocumentSettings& settings);
 

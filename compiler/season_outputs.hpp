@@ -14,4 +14,7 @@ namespace wale {
 Outputs make_season_outputs(const Season& season, const std::string& stem, std::optional<std::int64_t> date,
                             const DocumentSettings& settings = {});
 
+/// The names of these files, in their order.
+std::vector<std::string> season_output_names(const std::string& stem);
+
 }  // namespace wale

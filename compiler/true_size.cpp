@@ -47,21 +47,48 @@ render::CellSize true_cell(const Fabric& fabric, const Gauge& gauge) {
           points_per_centimetre / gauge.rows_per_cm * rows_a_line};
 }
 
-Outputs make_true_size(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date) {
-  Outputs out;
+namespace {
+
+/// A chart that is printed, with the fabric that it shows.
+struct Printed {
+  render::Chart chart;
+  const Fabric& fabric;
+  const Gauge& gauge;
+  std::string name;  ///< of the file
+};
+
+std::vector<Printed> printed(const Checked& checked, const std::string& stem) {
+  std::vector<Printed> out;
   const Pattern& pattern = checked.pattern;
-  for (const render::Chart& chart : make_charts(pattern, *checked.stitches)) {
+  for (render::Chart& chart : make_charts(pattern, *checked.stitches)) {
     const auto fabric = std::find_if(pattern.fabrics.begin(), pattern.fabrics.end(), [&](const Fabric& each) {
       return each.good && each.name == chart.about;
     });
     if (fabric == pattern.fabrics.end()) continue;
     const Gauge* gauge = pattern.gauge_for(fabric->name);
     if (!gauge) continue;
-    const render::CellSize cell = true_cell(*fabric, *gauge);
-    const bool several_lines = static_cast<long long>(fabric->rows.size()) > fabric->cycle_rows();
-    auto pages = render::lay_out_true_size(chart, cell, gauge_words(*gauge, cell, several_lines));
+    std::string name = stem + "." + chart.name + ".true-size.pdf";
+    out.push_back({std::move(chart), *fabric, *gauge, std::move(name)});
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<std::string> true_size_names(const Checked& checked, const std::string& stem) {
+  std::vector<std::string> out;
+  for (Printed& each : printed(checked, stem)) out.push_back(std::move(each.name));
+  return out;
+}
+
+Outputs make_true_size(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date) {
+  Outputs out;
+  for (const auto& [chart, fabric, gauge, name] : printed(checked, stem)) {
+    const render::CellSize cell = true_cell(fabric, gauge);
+    const bool several_lines = static_cast<long long>(fabric.rows.size()) > fabric.cycle_rows();
+    auto pages = render::lay_out_true_size(chart, cell, gauge_words(gauge, cell, several_lines));
     if (const auto* error = std::get_if<render::RenderError>(&pages)) {
-      out.failure = fmt::format("the chart of {} at its true size: {}", fabric->name, error->message);
+      out.failure = fmt::format("the chart of {} at its true size: {}", fabric.name, error->message);
       return out;
     }
     render::PdfInfo info;
@@ -72,7 +99,7 @@ Outputs make_true_size(const Checked& checked, const std::string& stem, std::opt
       out.failure = error->message;
       return out;
     }
-    out.files.push_back({stem + "." + chart.name + ".true-size.pdf", std::move(std::get<std::string>(pdf))});
+    out.files.push_back({name, std::move(std::get<std::string>(pdf))});
   }
   return out;
 }

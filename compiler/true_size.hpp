@@ -20,4 +20,7 @@ render::CellSize true_cell(const Fabric& fabric, const Gauge& gauge);
 /// One PDF for each fabric's chart: `stem.rib.true-size.pdf`. The pattern must have a gauge.
 Outputs make_true_size(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date);
 
+/// The names of these files, in their order.
+std::vector<std::string> true_size_names(const Checked& checked, const std::string& stem);
+
 }  // namespace wale
