@@ -140,8 +140,8 @@ Ledger read_ledger(std::string_view bytes) {
     std::size_t length = 0;
     Fingerprint wanted;
     std::optional<LedgerEntry> entry;
-    if (read_number(length, take_until(line, ' ')) && read_into(wanted, line) && length <= rest.size() &&
-        fingerprint(rest.substr(0, length)) == wanted)
+    if (read_number(length, take_until(line, ' ')) && read_into(wanted, line) && length > 0 &&
+        length <= rest.size() && fingerprint(rest.substr(0, length)) == wanted)
       entry = read_entry(rest.substr(0, length));
     if (!entry) {
       ++out.superseded;
@@ -159,7 +159,8 @@ Ledger read_ledger(std::string_view bytes) {
       std::string key = entry->key;
       out.entries.emplace(std::move(key), std::move(*entry));
     }
-    at = bytes.find(head, static_cast<std::size_t>(rest.data() - bytes.data()) + length);
+    // Its own last line break may be the one that begins the next, where that of a killed build is missing.
+    at = bytes.find(head, static_cast<std::size_t>(rest.data() - bytes.data()) + length - 1);
   }
   return out;
 }

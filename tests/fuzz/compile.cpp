@@ -1,6 +1,7 @@
 // Any bytes laid out, twice alike, and compiled, as a file that may use or knit itself and a twin under
 // another name: checked, told what is wrong with them, and, where nothing is, made into every file that the
 // program would write, in memory.
+#include <algorithm>
 #include <cstdint>
 #include <cstdlib>
 
@@ -34,5 +35,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (checked.season && wale::make_season_outputs(*checked.season, "f", {}).files.empty()) std::abort();
   const wale::Outputs outputs = wale::make_outputs(checked, "f", {});
   if (outputs.files.empty() && outputs.failure.empty()) std::abort();
+  const std::vector<std::string> names = wale::output_names(checked, "f");
+  for (std::size_t i = 0; outputs.failure.empty() && i < std::max(names.size(), outputs.files.size()); ++i)
+    if (names.at(i) != outputs.files.at(i).name) std::abort();
   return 0;
 }

@@ -28,6 +28,9 @@ std::size_t charts_in(const Outputs& outputs) {
 /// What is missing of the files that a pattern is built to, or empty in them.
 std::vector<std::string> shortcomings(const Compiled& compiled, const std::string& stem) {
   const Outputs outputs = make_outputs(compiled.checked, stem, {});
+  std::vector<std::string> names;
+  for (const OutputFile& each : outputs.files) names.push_back(each.name);
+  CHECK(names == output_names(compiled.checked, stem));
   std::vector<std::string> out;
   if (!outputs.failure.empty()) out.push_back(outputs.failure);
   for (const std::string end : {".pdf", ".txt", ".json"})
