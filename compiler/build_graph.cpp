@@ -97,9 +97,14 @@ rule lender
 /// The statement by which the file renews itself.
 std::string renewal(const BuildGraph& graph) {
   if (graph.file.empty() || is_unnameable(graph.file)) return {};
-  std::string others;
-  for (const std::string& source : graph.sources)
-    if (!rule_can_name(source) && !is_unnameable(source)) others += " " + ninja_path(source);
+  // Those that the depfile cannot name stand here. They may be gone when the file is read: that makes them
+  // changed, and would be an error if nothing said that they need not be there.
+  std::string others, gone;
+  for (const std::string& source : graph.sources) {
+    if (rule_can_name(source) || is_unnameable(source)) continue;
+    others += " " + ninja_path(source);
+    gone += fmt::format("build {}: phony\n", ninja_path(source));
+  }
   return fmt::format(R"(rule graph
   command = $wale graph {}
   description = look through the patterns
@@ -108,10 +113,10 @@ std::string renewal(const BuildGraph& graph) {
   restat = 1
 
 build {}: graph | {}{}
-
+{}
 )",
                      words_value(graph.renew), ninja_value(graph.file), ninja_path(graph.file),
-                     ninja_path(graph.program), others);
+                     ninja_path(graph.program), others, gone);
 }
 
 /// The statement that builds one pattern. What one with errors will make is not known, but for its document;
