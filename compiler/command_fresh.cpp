@@ -227,8 +227,6 @@ bool Freshness::has_earlier(const Found& found) const {
 bool Freshness::open() {
   if (file_ >= 0) return true;
   if (!failure_.empty()) return false;
-  std::error_code error;
-  fs::create_directories(*task_.to, error);
   for (int tries = 0; tries < 10; ++tries) {
     file_ = ::open(path().c_str(), O_WRONLY | O_APPEND | O_CREAT | O_CLOEXEC | O_NONBLOCK, 0644);
     struct stat own {
@@ -246,13 +244,17 @@ bool Freshness::open() {
   return false;
 }
 
-/// In one write, so that it stands whole between those of others.
+/// In one write, so that it stands whole between those of others. A folder is not made for a ledger alone: it
+/// waits until there is something else in it.
 void Freshness::append(const LedgerEntry& entry) {
-  const std::string bytes = write_entry(entry);
   const std::lock_guard lock(appending_);
-  if (!open()) return;
-  if (::write(file_, bytes.data(), bytes.size()) != static_cast<ssize_t>(bytes.size()) && failure_.empty())
+  waiting_ += write_entry(entry);
+  std::error_code error;
+  if ((file_ < 0 && !fs::is_directory(*task_.to, error)) || !open()) return;
+  if (::write(file_, waiting_.data(), waiting_.size()) != static_cast<ssize_t>(waiting_.size()) &&
+      failure_.empty())
     failure_ = fmt::format("{}: cannot be written: {}", path(), std::strerror(errno));
+  waiting_.clear();
 }
 
 /// Leaves out what counts no more, unless another program is adding to it just now.

@@ -60,6 +60,7 @@ class Freshness {
   Fingerprint as_;
   Ledger ledger_;  ///< as it was when this build began
   std::mutex appending_;
+  std::string waiting_;  ///< to be appended
   int file_ = -1;
   std::string failure_;
 };
