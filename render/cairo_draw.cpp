@@ -39,6 +39,7 @@ class CairoDrawer {
   }
   void operator()(const TextItem& item) {
     set_colour(item.colour);
+    if (!layout_) layout_ = new_layout();  // A picture without words needs no fonts.
     set_line(layout_.get(), item.text, item.size, item.bold);
     const double share = item.anchor == Anchor::start ? 0 : item.anchor == Anchor::middle ? 0.5 : 1;
     cairo_move_to(context_, item.at.x - share * item.width, item.at.y);
@@ -119,7 +120,7 @@ class CairoDrawer {
   cairo_t* context_;
   const Drawing& drawing_;
   const bool pdf_ = cairo_surface_get_type(cairo_get_target(context_)) == CAIRO_SURFACE_TYPE_PDF;
-  LayoutHandle layout_ = new_layout();
+  LayoutHandle layout_;
   std::map<std::tuple<std::uint8_t, std::uint8_t, std::uint8_t, double>, std::vector<SymbolItem>> waiting_;
   std::size_t waiting_count_ = 0;
 };
