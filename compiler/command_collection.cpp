@@ -89,12 +89,13 @@ void compile_all(const std::vector<Found>& files, std::size_t wanted,
                  const std::function<Told(const Found&)>& work,
                  const std::function<void(const Found&, Told)>& tell) {
   const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
-  const std::size_t jobs = std::min(wanted > 0 ? wanted : cores, files.size());
-  if (jobs <= 1) {
+  const std::size_t jobs = wanted > 0 ? wanted : cores;
+  // A pattern's own files are made side by side as well, where cores are free: the last pattern has them all.
+  const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, jobs);
+  if (jobs == 1 || files.size() <= 1) {
     for (const Found& each : files) tell(each, work(each));
     return;
   }
-  const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, jobs);
   constexpr std::size_t waiting = 4;  // for each core, behind one that takes long
   constexpr auto in_order = tbb::filter_mode::serial_in_order;
   using Answer = std::shared_ptr<std::pair<const Found&, Told>>;

@@ -1,6 +1,11 @@
 #include "compiler/outputs.hpp"
 
 #include <fmt/format.h>
+#include <tbb/parallel_for.h>
+#include <tbb/task_arena.h>
+
+#include <functional>
+#include <iterator>
 
 #include "compiler/fabric_view.hpp"
 #include "compiler/pattern_document.hpp"
@@ -34,20 +39,155 @@ std::string name_of(const std::string& stem, std::string_view part, std::string_
   return fmt::format("{}.{}.{}", stem, part, kind);
 }
 
-void add_picture(std::string name, render::Bytes png, Outputs& out) {
-  if (auto* bytes = std::get_if<std::string>(&png))
-    out.files.push_back({std::move(name), std::move(*bytes)});
-  else
-    out.failure = std::get<render::RenderError>(png).message;
+void add(Outputs& outputs, Outputs more) {
+  if (!outputs.failure.empty()) return;
+  outputs.failure = std::move(more.failure);
+  std::move(more.files.begin(), more.files.end(), std::back_inserter(outputs.files));
 }
 
-void add_schematic(const render::Schematic& schematic, const std::string& stem,
-                   const DocumentSettings& settings, double scale, Outputs& out) {
-  const render::Drawing drawing = render::draw_schematic(schematic, render::enlarged_schematic({}, scale));
-  out.files.push_back({name_of(stem, "schematic", "svg"), render::write_svg(drawing)});
-  if (!settings.png) return;
-  render::Bytes png = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
-  add_picture(name_of(stem, "schematic", "png"), std::move(png), out);
+using Part = std::function<Outputs()>;
+
+/// Makes parts on as many cores as the program may use; they stand in their order. Who waits for the last one
+/// does nothing else meanwhile, and so begins no other pattern.
+Outputs side_by_side(const std::vector<Part>& parts) {
+  std::vector<Outputs> made(parts.size());
+  tbb::this_task_arena::isolate([&] {
+    tbb::parallel_for(
+        tbb::blocked_range<std::size_t>(0, parts.size()),
+        [&](const tbb::blocked_range<std::size_t>& range) {
+          for (std::size_t i = range.begin(); i < range.end(); ++i) made[i] = parts[i]();
+        },
+        tbb::simple_partitioner());
+  });
+  Outputs out;
+  for (Outputs& each : made) add(out, std::move(each));
+  return out;
+}
+
+/// A pattern in all sizes, and what more than one of its files shows.
+struct Subject {
+  const Checked& checked;
+  const std::string& stem;
+  const DocumentSettings& settings;
+  Family family;
+  std::vector<std::string> sizes;  ///< their names
+
+  std::string name(std::string_view part, std::string_view kind) const { return name_of(stem, part, kind); }
+};
+
+Subject subject_of(const Checked& checked, const std::string& stem, const DocumentSettings& settings,
+                   const Originals& originals) {
+  Subject out{checked, stem, settings, {}, {}};
+  Family& family = out.family;
+  family.sizes = sizes_of(checked);
+  const Checked* written = originals.at_written_gauge;
+  if (written && !checked.pattern.pieces.empty() && !written->pattern.gauges.empty())
+    family.written = sizes_of(*written);
+  if (originals.as_written) {
+    family.as_written.sizes = sizes_of(*originals.as_written);
+    for (const Pattern* each : family.as_written.sizes)
+      family.as_written.estimates.push_back(estimate_yarn(*each, *originals.as_written->stitches));
+  }
+  for (const Pattern* each : family.sizes) {
+    out.sizes.push_back(each->size);
+    family.estimates.push_back(estimate_yarn(*each, *checked.stitches));
+  }
+  family.charts = make_piece_charts(family.sizes, *checked.stitches, settings);
+  family.schematic = make_schematic(family.sizes, settings);
+  family.views = make_views(checked.pattern, *checked.stitches, settings.mirror);
+  return out;
+}
+
+render::PdfInfo pdf_info(const Subject& subject, const render::Document& document,
+                         std::optional<std::int64_t> date) {
+  render::PdfInfo info;
+  info.title = document.title;
+  info.author = document.author;
+  info.subject = "Knitting pattern";
+  const auto keyword = [&](const std::string& word) {
+    info.keywords += (info.keywords.empty() ? "" : ", ") + word;
+  };
+  for (const Piece& piece : subject.checked.pattern.pieces) keyword(piece.name);
+  for (const std::string& size : subject.sizes)
+    if (!size.empty()) keyword("size " + size);
+  info.date = date;
+  return info;
+}
+
+Outputs document_files(const Subject& subject, std::optional<std::int64_t> date) {
+  const auto& [checked, stem, settings, family, sizes] = subject;
+  std::vector<render::Document> documents;
+  for (std::size_t i = 0; i < family.sizes.size(); ++i)
+    documents.push_back(
+        make_document(*family.sizes[i], *checked.stitches, family.estimates[i], stem, settings, family));
+  const render::Document document = merge_documents(sizes, std::move(documents));
+  render::Bytes pdf =
+      render::write_pdf(render::lay_out(document, page_style(settings)), pdf_info(subject, document, date));
+  if (const auto* error = std::get_if<render::RenderError>(&pdf)) return {{}, error->message};
+  return {
+      {{stem + ".pdf", std::move(std::get<std::string>(pdf))}, {stem + ".txt", render::write_text(document)}},
+      ""};
+}
+
+Outputs report_files(const Subject& subject) {
+  const auto& [checked, stem, settings, family, sizes] = subject;
+  std::vector<render::Document> yarn;
+  for (std::size_t i = 0; i < family.sizes.size(); ++i)
+    yarn.push_back(
+        make_yarn_document(*family.sizes[i], *checked.stitches, family.estimates[i], stem, settings.units));
+  return {{{stem + ".json", yarn_report(family.sizes, *checked.stitches, family.estimates, stem)},
+           {stem + ".yarn.md", render::write_markdown(merge_documents(sizes, std::move(yarn)))}},
+          ""};
+}
+
+Outputs chart_files(const Subject& subject, const render::Chart& chart) {
+  const render::ChartStyle style = render::enlarged({}, page_style(subject.settings).scale());
+  const render::Drawing drawing = render::draw_chart(chart, style);
+  Outputs out{{{subject.name(chart.name, "svg"), render::write_svg(drawing)}}, ""};
+  if (!subject.settings.png) return out;
+  render::Bytes picture = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
+  if (auto* bytes = std::get_if<std::string>(&picture))
+    out.files.push_back({subject.name(chart.name, "png"), std::move(*bytes)});
+  else
+    out.failure = fmt::format(
+        "{} has {} columns and {} rows, too many for one PNG picture at {:g} dots to the inch; leave out "
+        "--png, its SVG has no such limit",
+        chart.title, chart.columns, chart.rows.size(), chart_dots_per_inch);
+  return out;
+}
+
+Outputs charts_files(const Subject& subject) {
+  const Checked& checked = subject.checked;
+  const std::vector<render::Chart> charts =
+      make_all_charts(checked.pattern, *checked.stitches, subject.settings, subject.family.charts);
+  std::vector<Part> parts;
+  for (const render::Chart& chart : charts) parts.emplace_back([&] { return chart_files(subject, chart); });
+  return side_by_side(parts);
+}
+
+/// The SVG, and the PNG if there are to be dots.
+Outputs drawing_files(const Subject& subject, std::string_view part, const render::Drawing& drawing,
+                      double dots_per_inch) {
+  Outputs out{{{subject.name(part, "svg"), render::write_svg(drawing)}}, ""};
+  if (dots_per_inch == 0) return out;
+  render::Bytes png = render::write_png(drawing, {.dots_per_inch = dots_per_inch});
+  if (auto* bytes = std::get_if<std::string>(&png))
+    out.files.push_back({subject.name(part, "png"), std::move(*bytes)});
+  else
+    out.failure = std::get<render::RenderError>(png).message;
+  return out;
+}
+
+Outputs schematic_files(const Subject& subject) {
+  if (!subject.family.schematic) return {};
+  const double scale = page_style(subject.settings).scale();
+  const render::Drawing drawing =
+      render::draw_schematic(*subject.family.schematic, render::enlarged_schematic({}, scale));
+  return drawing_files(subject, "schematic", drawing, subject.settings.png ? chart_dots_per_inch : 0);
+}
+
+Outputs view_files(const Subject& subject, const render::ThreadPicture& view) {
+  return drawing_files(subject, view.name + ".view", render::draw_threads(view, points_per_wale), view_dots);
 }
 
 }  // namespace
@@ -59,79 +199,13 @@ render::PageStyle page_style(const DocumentSettings& settings) {
 
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
                      const DocumentSettings& settings, const Originals& originals) {
-  Outputs out;
-  const Pattern& pattern = checked.pattern;
-  Family family;
-  family.sizes = sizes_of(checked);
-  const Checked* written = originals.at_written_gauge;
-  if (written && !pattern.pieces.empty() && !written->pattern.gauges.empty())
-    family.written = sizes_of(*written);
-  if (originals.as_written) {
-    family.as_written.sizes = sizes_of(*originals.as_written);
-    for (const Pattern* each : family.as_written.sizes)
-      family.as_written.estimates.push_back(estimate_yarn(*each, *originals.as_written->stitches));
-  }
-  std::vector<std::string> sizes;
-  for (const Pattern* each : family.sizes) {
-    sizes.push_back(each->size);
-    family.estimates.push_back(estimate_yarn(*each, *checked.stitches));
-  }
-  family.charts = make_piece_charts(family.sizes, *checked.stitches, settings);
-  family.schematic = make_schematic(family.sizes, settings);
-  std::vector<render::Document> documents;
-  for (std::size_t i = 0; i < family.sizes.size(); ++i)
-    documents.push_back(
-        make_document(*family.sizes[i], *checked.stitches, family.estimates[i], stem, settings, family));
-  const render::Document document = merge_documents(sizes, std::move(documents));
-  const render::PageStyle page = page_style(settings);
-  render::PdfInfo info;
-  info.title = document.title;
-  info.author = document.author;
-  info.subject = "Knitting pattern";
-  const auto keyword = [&](const std::string& word) {
-    info.keywords += (info.keywords.empty() ? "" : ", ") + word;
-  };
-  for (const Piece& piece : pattern.pieces) keyword(piece.name);
-  for (const std::string& size : sizes)
-    if (!size.empty()) keyword("size " + size);
-  info.date = date;
-  render::Bytes pdf = render::write_pdf(render::lay_out(document, page), info);
-  if (const auto* error = std::get_if<render::RenderError>(&pdf)) {
-    out.failure = error->message;
-    return out;
-  }
-  out.files.push_back({stem + ".pdf", std::move(std::get<std::string>(pdf))});
-  out.files.push_back({stem + ".txt", render::write_text(document)});
-  out.files.push_back({stem + ".json", yarn_report(family.sizes, *checked.stitches, family.estimates, stem)});
-  std::vector<render::Document> yarn;
-  for (std::size_t i = 0; i < family.sizes.size(); ++i)
-    yarn.push_back(
-        make_yarn_document(*family.sizes[i], *checked.stitches, family.estimates[i], stem, settings.units));
-  out.files.push_back({stem + ".yarn.md", render::write_markdown(merge_documents(sizes, std::move(yarn)))});
-  const render::ChartStyle style = render::enlarged({}, page.scale());
-  for (const render::Chart& chart : make_all_charts(family.sizes, *checked.stitches, settings)) {
-    const render::Drawing drawing = render::draw_chart(chart, style);
-    out.files.push_back({name_of(stem, chart.name, "svg"), render::write_svg(drawing)});
-    if (!settings.png) continue;
-    render::Bytes picture = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
-    if (std::holds_alternative<render::RenderError>(picture)) {
-      out.failure = fmt::format(
-          "{} has {} columns and {} rows, too many for one PNG picture at {:g} dots to the inch; leave out "
-          "--png, its SVG has no such limit",
-          chart.title, chart.columns, chart.rows.size(), chart_dots_per_inch);
-      return out;
-    }
-    out.files.push_back({name_of(stem, chart.name, "png"), std::move(std::get<std::string>(picture))});
-  }
-  if (family.schematic) add_schematic(*family.schematic, stem, settings, page.scale(), out);
-  for (const auto& [picture, caption] : make_views(pattern, *checked.stitches, settings.mirror)) {
-    const render::Drawing drawing = render::draw_threads(picture, points_per_wale);
-    const std::string part = picture.name + ".view";
-    out.files.push_back({name_of(stem, part, "svg"), render::write_svg(drawing)});
-    render::Bytes png = render::write_png(drawing, {.dots_per_inch = view_dots});
-    add_picture(name_of(stem, part, "png"), std::move(png), out);
-  }
-  return out;
+  const Subject subject = subject_of(checked, stem, settings, originals);
+  std::vector<Part> parts{[&] { return document_files(subject, date); },  // takes longest
+                          [&] { return report_files(subject); }, [&] { return charts_files(subject); },
+                          [&] { return schematic_files(subject); }};
+  for (const render::PictureBlock::Each& each : *subject.family.views)
+    parts.emplace_back([&] { return view_files(subject, each.picture); });
+  return side_by_side(parts);
 }
 
 std::vector<std::string> output_names(const Checked& checked, const std::string& stem,

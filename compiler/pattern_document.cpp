@@ -432,8 +432,14 @@ std::vector<render::Chart> make_piece_charts(const std::vector<const Pattern*>& 
 
 std::vector<render::Chart> make_all_charts(const std::vector<const Pattern*>& sizes, const Stitches& stitches,
                                            const DocumentSettings& settings) {
-  std::vector<render::Chart> out = make_charts(*sizes.front(), stitches, settings);
-  for (render::Chart& chart : make_piece_charts(sizes, stitches, settings)) out.push_back(std::move(chart));
+  return make_all_charts(*sizes.front(), stitches, settings, make_piece_charts(sizes, stitches, settings));
+}
+
+std::vector<render::Chart> make_all_charts(const Pattern& smallest, const Stitches& stitches,
+                                           const DocumentSettings& settings,
+                                           const std::vector<render::Chart>& of_pieces) {
+  std::vector<render::Chart> out = make_charts(smallest, stitches, settings);
+  out.insert(out.end(), of_pieces.begin(), of_pieces.end());
   tell_apart(out);
   return out;
 }
@@ -442,7 +448,8 @@ render::Document make_document(const Pattern& pattern, const Stitches& stitches,
                                const std::string& name, const DocumentSettings& settings,
                                const Family& family) {
   std::vector<render::Chart> charts = make_charts(pattern, stitches, settings);
-  std::vector<render::PictureBlock::Each> views = make_views(pattern, stitches, settings.mirror);
+  std::vector<render::PictureBlock::Each> views =
+      family.views ? *family.views : make_views(pattern, stitches, settings.mirror);
   charts.insert(charts.end(), family.charts.begin(), family.charts.end());
   if (!settings.mirror)
     return Writer(pattern, stitches, estimate, settings, family, std::move(charts), std::move(views))

@@ -17,6 +17,8 @@ struct Family {
   Numbers as_written;  ///< all as the file says, where gauge or measures are others; else empty
   std::vector<render::Chart> charts;                ///< of the pieces, for all sizes
   std::optional<render::Schematic> schematic = {};  ///< of all sizes
+  /// Of the fabrics, which look alike in every size; left out, they are made.
+  std::optional<std::vector<render::PictureBlock::Each>> views = {};
 };
 
 /// Title, materials, gauge, size, abbreviations, charts, instructions, yarn notes. `name` stands for a
@@ -32,6 +34,10 @@ std::vector<render::Chart> make_charts(const Pattern& pattern, const Stitches& s
 /// The charts of all fabrics, and then those of the pieces: `sizes` are all that the charts are about.
 std::vector<render::Chart> make_all_charts(const std::vector<const Pattern*>& sizes, const Stitches& stitches,
                                            const DocumentSettings& settings = {});
+/// The same, with those of the pieces at hand.
+std::vector<render::Chart> make_all_charts(const Pattern& smallest, const Stitches& stitches,
+                                           const DocumentSettings& settings,
+                                           const std::vector<render::Chart>& of_pieces);
 /// Those of the pieces alone.
 std::vector<render::Chart> make_piece_charts(const std::vector<const Pattern*>& sizes,
                                              const Stitches& stitches, const DocumentSettings& settings = {});
