@@ -3,6 +3,7 @@
 
 #include <memory>
 
+#include "compiler/command_line.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/explain.hpp"
 
@@ -34,8 +35,11 @@ void add_explain(CLI::App& app, Command& chosen) {
   const auto slug = std::make_shared<std::string>();
   CLI::App* command =
       app.add_subcommand("explain", "Say at length what a mistake means; without a name, list them all");
-  command->add_option("NAME", *slug, "The word in brackets behind a message, such as unknown-stitch")
+  command->add_option("MISTAKE", *slug, "The word in brackets behind a message, such as unknown-stitch")
       ->type_name("");
+  show_examples(*command,
+                {{"wale explain wrong-loop", "why it is a mistake, an example, and the example mended"},
+                 {"wale explain", "all the mistakes that it knows, each in a line"}});
   command->callback([&chosen, slug] { chosen = [slug] { return explain(*slug); }; });
 }
 

@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "compiler/check.hpp"
+#include "compiler/command_line.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/instruction_words.hpp"
@@ -82,6 +83,9 @@ void add_format(CLI::App& app, Command& chosen) {
       ->type_name("");
   command->add_flag("--check", task->check,
                     "Change nothing; list the files that are not laid out so, with exit status 1 if any is");
+  show_examples(*command,
+                {{"wale format patterns", "all *.wale below a folder"},
+                 {"wale format --check patterns", "say which are not laid out so, and change none"}});
   command->callback([&chosen, task] { chosen = [task] { return run(*task); }; });
 }
 

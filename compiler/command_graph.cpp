@@ -8,6 +8,7 @@
 
 #include "compiler/build_graph.hpp"
 #include "compiler/command_collection.hpp"
+#include "compiler/command_line.hpp"
 #include "compiler/command_options.hpp"
 #include "compiler/commands.hpp"
 
@@ -142,12 +143,17 @@ void add_graph(CLI::App& app, Command& chosen) {
       "graph", "Write what `wale build` would do as a Ninja file, for large collections and larger builds");
   asked->task.only_names = true;
   add_pattern_options(*graph, asked->task);
+  add_folder_option(*graph, asked->task);
   add_output_options(*graph, asked->task);
   graph
       ->add_option("--as", asked->file,
-                   "Write it into FILE, so that Ninja writes it anew when patterns have changed, come or\n"
+                   "Write it into FILE, so that Ninja writes it anew when patterns have changed, come or "
                    "gone; otherwise it is printed, and keeps to the patterns that there are now")
-      ->type_name("FILE");
+      ->type_name("FILE")
+      ->group("Files");
+  show_examples(*graph,
+                {{"wale graph patterns --to out --as out/build.ninja", "then: ninja -f out/build.ninja"},
+                 {"wale graph patterns", "shows it"}});
   graph->callback([&chosen, asked] { chosen = [asked] { return run(*asked); }; });
 }
 

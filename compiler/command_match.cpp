@@ -1,9 +1,9 @@
 // `wale match`: which of my yarns could knit this?
 #include <fmt/format.h>
 
-#include <map>
 #include <memory>
 
+#include "compiler/command_line.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/match.hpp"
@@ -54,8 +54,6 @@ int match_yarns(const Task& task) {
 }  // namespace
 
 void add_match(CLI::App& app, Command& chosen) {
-  static const std::map<std::string, ReportForm> forms{
-      {"text", ReportForm::text}, {"markdown", ReportForm::markdown}, {"json", ReportForm::json}};
   const auto task = std::make_shared<Task>();
   CLI::App* command = app.add_subcommand("match", "Which yarns of a stash could knit a pattern, and why");
   command->add_option("PATTERN", task->pattern, "The pattern (*.wale)")->required()->type_name("");
@@ -71,9 +69,13 @@ void add_match(CLI::App& app, Command& chosen) {
                    "Another value for a measure, such as \"ease = 8 cm\"; may be given several times")
       ->type_name("MEASURE")
       ->allow_extra_args(false);
-  command->add_option("--report", task->form, "text (unless you say otherwise), markdown or json")
-      ->transform(CLI::CheckedTransformer(forms, CLI::ignore_case))
-      ->type_name("FORM");
+  add_choice<ReportForm>(
+      *command, "--report", task->form,
+      {{"text", ReportForm::text}, {"markdown", ReportForm::markdown}, {"json", ReportForm::json}},
+      "How it is told; text, unless you say");
+  show_examples(*command,
+                {{"wale match scarf.wale locker.wale", "ranked, with reasons"},
+                 {"wale match scarf.wale locker.wale --report markdown", "the same as a page to keep"}});
   command->callback([&chosen, task] { chosen = [task] { return match_yarns(*task); }; });
 }
 

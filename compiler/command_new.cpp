@@ -5,6 +5,7 @@
 #include <memory>
 #include <system_error>
 
+#include "compiler/command_line.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/starter.hpp"
@@ -48,6 +49,7 @@ void add_new(CLI::App& app, Command& chosen) {
   command->add_option("NAME", *name, "Of the pattern and its file, such as winter-hat")
       ->required()
       ->type_name("");
+  show_examples(*command, {{"wale new winter-hat", "writes winter-hat.wale, to be changed"}});
   command->callback([&chosen, name] { chosen = [name] { return make_new(*name); }; });
 }
 

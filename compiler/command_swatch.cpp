@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <memory>
 
+#include "compiler/command_line.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/swatch_page.hpp"
@@ -87,6 +88,9 @@ void add_swatch(CLI::App& app, Command& chosen) {
       ->type_name("DIR")
       ->capture_default_str();
   add_page_settings(*command, task->document);
+  show_examples(*command,
+                {{"wale swatch scarf.wale", "writes out/scarf.swatch.pdf, to print"},
+                 {"wale swatch patterns --paper Letter", "a page for each fabric of a collection"}});
   command->callback([&chosen, task] { chosen = [task] { return run(*task); }; });
 }
 

@@ -11,6 +11,7 @@
 #include <functional>
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "compiler/document_settings.hpp"
 
@@ -29,9 +30,10 @@ void add_format(CLI::App& app, Command& chosen);
 void add_new(CLI::App& app, Command& chosen);
 void add_explain(CLI::App& app, Command& chosen);
 void add_swatch(CLI::App& app, Command& chosen);
+void add_help(CLI::App& app, Command& chosen);
 
 /// The options of a document's pages: its paper, its type, its units.
-void add_page_settings(CLI::App& command, DocumentSettings& settings);
+std::vector<CLI::Option*> add_page_settings(CLI::App& command, DocumentSettings& settings);
 
 /// A line to standard error.
 void say(const std::string& line);

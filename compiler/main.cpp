@@ -1,11 +1,13 @@
 // The program: reads the command line and runs the command that it asks for.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
 
+#include "compiler/command_line.hpp"
 #include "compiler/commands.hpp"
 
 namespace wale {
@@ -29,20 +31,18 @@ void say(const std::string& line) {
 
 int main(int count, char** words) {
   CLI::App app{
-      "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written\n"
-      "instructions and yarn amounts out.\n\n"
-      "  wale new winter-hat              a first pattern to change\n"
-      "  wale check scarf.wale            does every row work out?\n"
-      "  wale check --fix scarf.wale      and mend in the file what is certain\n"
-      "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n"
-      "  wale match scarf.wale shelf.wale which of my yarns could knit this?\n"
-      "  wale format patterns             lay the files out in the one way\n"
-      "  wale swatch scarf.wale           a page to knit and measure a swatch by\n"
-      "  wale explain unknown-stitch      why that is a mistake, and an example\n\n"
-      "Exit status: 0 fine, 1 a pattern has errors, 2 wrong use, 3 a file cannot be read or written.",
+      "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written "
+      "instructions "
+      "and yarn amounts out",
       "wale"};
+  wale::set_up(app);
   app.set_version_flag("--version", std::string("wale ") + WALE_VERSION, "Show the version");
   app.require_subcommand(1);
+  wale::show_examples(app,
+                      {{"wale new winter-hat", "a first pattern to change"},
+                       {"wale check scarf.wale", "does every row work out?"},
+                       {"wale build patterns --to out", "charts (SVG), document (PDF), words, yarn amounts"},
+                       {"wale explain wrong-loop", "why that is a mistake, and an example"}});
   wale::Command chosen;
   wale::add_patterns(app, chosen);
   wale::add_graph(app, chosen);
@@ -51,10 +51,13 @@ int main(int count, char** words) {
   wale::add_swatch(app, chosen);
   wale::add_new(app, chosen);
   wale::add_explain(app, chosen);
+  wale::add_help(app, chosen);
   try {
     app.parse(count, words);
   } catch (const CLI::ParseError& error) {
-    return app.exit(error) == 0 ? wale::fine : wale::wrong_use;
+    if (error.get_exit_code() == 0) return app.exit(error), wale::fine;
+    fmt::print(stderr, "{}", wale::mistake_in(app, {words + std::min(count, 1), words + count}, error));
+    return wale::wrong_use;
   }
   try {
     return chosen();

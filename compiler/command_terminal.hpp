@@ -1,0 +1,11 @@
+/// What the program writes to: a terminal of some width, with colours or without, or a file or a pipe.
+///
+/// Only on a terminal does the program colour, cut and wrap; into a file or a pipe goes the same text always.
+#pragma once
+
+namespace wale {
+
+/// Columns for help on standard output: the terminal's, within reason; 80 where it is none.
+int help_columns();
+
+}  // namespace wale
