@@ -209,14 +209,15 @@ std::string clean_text(std::string_view text) {
 }
 
 double text_width(std::string_view text, double size, bool bold) {
-  // Labels repeat a few short texts many times.
+  // Labels and measures repeat a few short texts many times, at every scale that a schematic is tried at.
+  constexpr std::size_t short_text = 64, most_known = 4096;
   thread_local std::unordered_map<std::string, double> known;
   double width = 0;
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t end = piece_end(text, at);
     const std::string_view piece = text.substr(at, end - at);
     at = end;
-    if (piece.size() > 8) {
+    if (piece.size() > short_text) {
       width += measure_piece(piece, size, bold);
       continue;
     }
@@ -228,7 +229,7 @@ double text_width(std::string_view text, double size, bool bold) {
       continue;
     }
     const double measured = measure_piece(piece, size, bold);
-    if (known.size() < 4096) known.emplace(std::move(key), measured);
+    if (known.size() < most_known) known.emplace(std::move(key), measured);
     width += measured;
   }
   return width;
