@@ -6,15 +6,16 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <chrono>
 #include <filesystem>
 #include <iostream>
 #include <map>
 #include <memory>
-#include <set>
 #include <thread>
 
 #include "compiler/build_graph.hpp"
 #include "compiler/command_fresh.hpp"
+#include "compiler/command_listed.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/explain.hpp"
 
@@ -36,7 +37,9 @@ class Progress {
   }
   void step() {
     ++done_;
-    if (!shown_) return;
+    const auto now = std::chrono::steady_clock::now();
+    if (!shown_ || now < next_) return;
+    next_ = now + std::chrono::milliseconds(50);
     const std::string line = fmt::format("{} of {}", done_, all_);
     width_ = line.size();
     fmt::print(stderr, "\r{}", line);
@@ -46,6 +49,7 @@ class Progress {
  private:
   std::size_t all_, done_ = 0, width_ = 0;
   bool shown_;
+  std::chrono::steady_clock::time_point next_;
 };
 
 std::string summary(const Sums& sums, const Task& task) {
@@ -64,23 +68,6 @@ std::string summary(const Sums& sums, const Task& task) {
   if (sums.changes > 0) out += ", " + count(sums.changes, "change", "changes") + " made";
   if (sums.unreadable > 0) out += fmt::format(", {} that could not be read or written", sums.unreadable);
   return out + "\n";
-}
-
-/// Of the files found those that a list names, or that use a file which it names. One name a line.
-std::vector<Found> listed(std::vector<Found> files, std::istream& list) {
-  const FileAccess disk = files_on_disk();
-  std::set<std::string> named;
-  for (std::string line; std::getline(list, line);)
-    if (!line.empty()) named.insert(disk.identity(line));
-  std::erase_if(files, [&](const Found& each) {
-    if (named.count(disk.identity(each.path)) > 0) return false;
-    std::string reason;
-    const auto loaded = load_file(each.path, reason);
-    return !loaded || std::none_of(loaded->files.begin(), loaded->files.end(), [&](const LoadedFile& file) {
-      return named.count(disk.identity(file.source.name())) > 0;
-    });
-  });
-  return files;
 }
 
 }  // namespace
@@ -160,8 +147,9 @@ int run_collection(const Run& run) {
     return wrong_use;
   }
   std::vector<Problem> problems;
+  const FileAccess disk = files_on_disk();
   std::vector<Found> found = find_patterns(task.paths, problems);
-  if (run.listed) found = listed(std::move(found), std::cin);
+  if (run.listed) found = listed(std::move(found), std::cin, disk);
   if (task.to) part_clashing(found, task, problems);
   Sums sums;
   CheckRun report{WALE_VERSION, {}};
@@ -175,7 +163,6 @@ int run_collection(const Run& run) {
   std::string rules;
   std::size_t earlier = 0;
   {
-    const FileAccess disk = files_on_disk();
     const auto work = [&](const Found& file) {
       if (fresh)
         if (auto told = fresh->still(file)) return std::move(*told);

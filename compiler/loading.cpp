@@ -155,6 +155,7 @@ class Loader {
     auto read = access_.read(*path);
     if (const auto* why = std::get_if<Unreadable>(&read)) {
       say_unreadable(use, *path, *why, out_.found);
+      out_.missing.push_back(*path);
       unreadable_[identity] = std::move(*std::get_if<Unreadable>(&read));
       return {};
     }
@@ -217,6 +218,7 @@ class Loader {
     auto read = access_.read(*path);
     if (const auto* why = std::get_if<Unreadable>(&read)) {
       say_unreadable(file, *path, *why, out_.found);
+      out_.missing.push_back(*path);
       return nullptr;
     }
     if (bytes_ + std::get<std::string>(read).size() > most_bytes_loaded) {

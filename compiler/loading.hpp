@@ -63,8 +63,9 @@ struct Loaded {
   /// What the pattern's seasons `knit`, in order, each with what it uses; one value for lines that knit one
   /// file. Nothing where the file could not be loaded, which has been said.
   std::vector<std::shared_ptr<const Loaded>> projects;
-  bool is_project = false;  ///< loaded to be knitted in a season; a season of its own is left alone
-  Diagnostics found;        ///< on files that cannot be used
+  std::vector<std::string> missing;  ///< paths that lines name and that cannot be read
+  bool is_project = false;           ///< loaded to be knitted in a season; a season of its own is left alone
+  Diagnostics found;                 ///< on files that cannot be used
 };
 
 /// The pattern and everything that it needs. `access` knows its name as a path.
