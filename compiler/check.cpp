@@ -18,7 +18,6 @@
 #include "compiler/strands.hpp"
 #include "compiler/swatch_check.hpp"
 #include "compiler/values.hpp"
-#include "grammar/parser.hpp"
 #include "grammar/vocabulary.hpp"
 
 namespace wale {
@@ -323,8 +322,10 @@ class Checker {
       }
       pattern_.fabrics.push_back(std::move(out));
     });
-    common_.fabrics = pattern_.fabrics;
-    common_.strands = pattern_.strands;
+    if (common_.sizes.size() > 1) {
+      common_.fabrics = pattern_.fabrics;
+      common_.strands = pattern_.strands;
+    }
     for (const tree::Name& name : gauge_fabrics_) {
       if (names_.count({"fabrics", name.text}) > 0) continue;
       diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text))
@@ -410,8 +411,7 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out) {
   if (loaded.files.size() > 1) together = bring_in(loaded, diagnostics);
   const tree::Pattern& tree = loaded.files.size() > 1 ? together : loaded.files.front().tree;
   const std::size_t read = diagnostics.all().size();
-  const tree::Pattern vocabulary = parse(vocabulary_source(), diagnostics);
-  out.stitches = std::make_unique<Stitches>(vocabulary, diagnostics);
+  out.stitches = std::make_unique<Stitches>();
   for (const tree::Declaration& declaration : tree.declarations)
     if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what))
       out.stitches->add(*stitch, diagnostics);

@@ -63,12 +63,11 @@ Needle entry_needle(const std::vector<Row>& rows, Linear width, const Stitches& 
 }
 
 /// A second pass needs all stitches back at the end where the first one began.
-bool slides_mid_row(const Needles& needles, const Row& row, const std::string& name,
-                    Diagnostics& diagnostics) {
+bool slides_mid_row(const Needles& needles, const Row& row, const RowName& name, Diagnostics& diagnostics) {
   if (!row.slides || (!needles.mid_row() && !find_turn(row.ops))) return false;
   diagnostics
       .add(Kind::ends_mid_row, row.label,
-           fmt::format("{} is to be followed by a second pass, but it is a short row", name))
+           fmt::format("{} is to be followed by a second pass, but it is a short row", name()))
       .try_this("work both strands to the end of the row before you turn in mid-row");
   return true;
 }
@@ -98,8 +97,8 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
     const Linear reach = needles.left.width();
     checked.waiting = needles.behind.width();
     checked.begins = begins_at(needles, row.side, form == Form::round);
-    const RowSetting setting{row.side, row.strand, row.back_strand,
-                             fmt::format("{} of {}{}", row_name(row, form, strands), fabric, suffix)};
+    const auto name = [&] { return fmt::format("{} of {}{}", row_name(row, form, strands), fabric, suffix); };
+    const RowSetting setting{row.side, row.strand, row.back_strand, name};
     const auto fills = fit_row(row.ops, reach, stitches, row.span, setting.name, diagnostics, run.from_n);
     if (!fills || slides_mid_row(needles, row, setting.name, diagnostics)) {
       run.good = false;
@@ -112,7 +111,7 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
     effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out());
     if (outcome.good && effort.too_much()) {
       diagnostics.add(Kind::too_much_work, row.span,
-                      fmt::format("{} is more than can be worked out", setting.name));
+                      fmt::format("{} is more than can be worked out", name()));
       outcome.good = false;
     }
     if (!outcome.good) {
@@ -194,12 +193,14 @@ void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, c
   // The second time round shows whether the yarns end where the first row wants them.
   for (int cycle = 0; cycle < 2; ++cycle)
     for (const CheckedRow& row : fabric.rows) {
-      std::set<short> used;
+      StrandSet used;
       for (const auto& [key, count] : row.tally)
         if (count != Linear(0)) used.insert(key.second);
       const std::size_t before = diagnostics.errors();
-      ends.row({used, row.begins, row.ends, cycle * fabric.cycle_rows() + row.row.number,
-                fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name), row.row.label,
+      const auto name = [&] {
+        return fmt::format("{} of {}", row_name(row.row, fabric.form, strands), fabric.name);
+      };
+      ends.row({used, row.begins, row.ends, cycle * fabric.cycle_rows() + row.row.number, name, row.row.label,
                 false, when},
                strands, diagnostics);
       if (diagnostics.errors() > before) return;

@@ -16,6 +16,33 @@ namespace wale {
 
 namespace fs = std::filesystem;
 
+namespace {
+
+/// A folder still to be looked through, and its place below the one that was named.
+struct Folder {
+  std::string path, below;
+};
+
+/// The patterns of one folder, and the folders in it. What a link leads to is taken if it is a file; a link
+/// to a folder is not followed, so that no walk goes round in circles.
+void look_through(const Folder& folder, std::vector<Found>& found, std::vector<Folder>& more,
+                  std::vector<Problem>& problems) {
+  std::error_code error, ignored;
+  fs::directory_iterator walk(folder.path, error), end;
+  for (; !error && walk != end; walk.increment(error)) {
+    const fs::path& path = walk->path();
+    if (path.extension() == ".wale" && walk->is_regular_file(ignored)) {
+      found.push_back({path.string(), folder.below});
+    } else if (!walk->is_symlink(ignored) && walk->is_directory(ignored)) {
+      const std::string name = path.filename().string();
+      more.push_back({path.string(), folder.below.empty() ? name : folder.below + "/" + name});
+    }
+  }
+  if (error) problems.push_back({folder.path, "cannot be looked through: " + error.message()});
+}
+
+}  // namespace
+
 std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vector<Problem>& problems) {
   std::vector<Found> out;
   for (const std::string& path : paths) {
@@ -29,18 +56,18 @@ std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vec
       out.push_back({path, ""});
       continue;
     }
-    std::vector<Found> below;
-    fs::recursive_directory_iterator walk(path, fs::directory_options::skip_permission_denied, error), end;
-    for (; !error && walk != end; walk.increment(error)) {
-      std::error_code ignored;
-      if (walk->path().extension() == ".wale" && walk->is_regular_file(ignored))
-        below.push_back(
-            {walk->path().string(), fs::relative(walk->path().parent_path(), path, ignored).string()});
+    const std::size_t before = out.size(), told = problems.size();
+    std::vector<Folder> folders{{path, ""}};
+    while (!folders.empty()) {
+      const Folder folder = std::move(folders.back());
+      folders.pop_back();
+      look_through(folder, out, folders, problems);
     }
-    if (error) problems.push_back({path, "cannot be looked through: " + error.message()});
-    if (below.empty() && !error) problems.push_back({path, "there is no .wale file in it"});
-    std::sort(below.begin(), below.end(), [](const Found& a, const Found& b) { return a.path < b.path; });
-    out.insert(out.end(), below.begin(), below.end());
+    if (out.size() == before && problems.size() == told)
+      problems.push_back({path, "there is no .wale file in it"});
+    const auto by_path = [](const auto& a, const auto& b) { return a.path < b.path; };
+    std::sort(out.begin() + static_cast<std::ptrdiff_t>(before), out.end(), by_path);
+    std::sort(problems.begin() + static_cast<std::ptrdiff_t>(told), problems.end(), by_path);
   }
   return out;
 }
@@ -120,9 +147,20 @@ std::int64_t file_time() {
 FileAccess files_on_disk() {
   FileAccess out;
   out.identity = [](const std::string& path) {
-    std::error_code error;
-    const fs::path real = fs::weakly_canonical(path, error);
-    return error ? fs::path(path).lexically_normal().string() : real.string();
+    struct stat facts {};
+    if (::stat(path.c_str(), &facts) != 0) return fs::path(path).lexically_normal().string();
+    return fmt::format("{}:{}", facts.st_dev, facts.st_ino);
+  };
+  // A file that is replaced is another one; one that is written in its place has another time. Clocks tick
+  // slowly: what was written within the last second may be written again and bear the same time.
+  out.version = [](const std::string& path) -> std::string {
+    struct stat facts {};
+    timespec now{};
+    if (::stat(path.c_str(), &facts) != 0 || ::clock_gettime(CLOCK_REALTIME, &now) != 0) return "";
+    if (facts.st_mtim.tv_sec + 1 >= now.tv_sec) return "";
+    return fmt::format("{}:{}:{}:{}.{}:{}.{}", facts.st_dev, facts.st_ino, facts.st_size,
+                       facts.st_mtim.tv_sec, facts.st_mtim.tv_nsec, facts.st_ctim.tv_sec,
+                       facts.st_ctim.tv_nsec);
   };
   out.read = [](const std::string& path) -> std::variant<std::string, Unreadable> {
     Unreadable why;

@@ -10,6 +10,7 @@
 /// whoever reports a count can ask `too_large()` first.
 #pragma once
 
+#include <algorithm>
 #include <compare>
 #include <string>
 
@@ -32,12 +33,25 @@ struct Linear {
 };
 
 /// Sticks at plus or minus `largest_work` in place of overflowing.
-long long add_counts(long long a, long long b);
-long long multiply_counts(long long a, long long b);
+inline long long add_counts(long long a, long long b) {
+  const auto stick = [](long long value) { return std::clamp(value, -largest_work, largest_work); };
+  return stick(stick(a) + stick(b));
+}
+inline long long multiply_counts(long long a, long long b) {
+  long long product = 0;
+  if (__builtin_mul_overflow(a, b, &product)) return (a < 0) == (b < 0) ? largest_work : -largest_work;
+  return std::clamp(product, -largest_work, largest_work);
+}
 
-Linear operator+(Linear a, Linear b);
-Linear operator-(Linear a, Linear b);
-Linear operator*(Linear a, long long factor);
+inline Linear operator+(Linear a, Linear b) {
+  return {add_counts(a.per_n, b.per_n), add_counts(a.base, b.base)};
+}
+inline Linear operator-(Linear a, Linear b) {
+  return {add_counts(a.per_n, -b.per_n), add_counts(a.base, -b.base)};
+}
+inline Linear operator*(Linear a, long long factor) {
+  return {multiply_counts(a.per_n, factor), multiply_counts(a.base, factor)};
+}
 
 /// "4n + 2", "n", "12".
 std::string to_string(Linear count);
@@ -46,7 +60,11 @@ std::string to_string(Linear count);
 long long smallest_n(Linear count, long long least);
 
 /// Division rounding down, and the rest that is never negative. `b` > 0.
-long long floor_divide(long long a, long long b);
-long long floor_rest(long long a, long long b);
+inline long long floor_divide(long long a, long long b) {
+  return a / b - (a % b < 0 ? 1 : 0);
+}
+inline long long floor_rest(long long a, long long b) {
+  return (a % b + b) % b;
+}
 
 }  // namespace wale

@@ -97,36 +97,38 @@ void say_unreadable(const tree::Text& text, const std::string& path, const Unrea
   added.try_this(fmt::format("that folder has {}", fmt::join(named, ", ")));
 }
 
+std::shared_ptr<const ParsedFile> put_together(Source source) {
+  Diagnostics found;
+  tree::Pattern tree;
+  if (is_text(source, found))
+    tree = parse(source, found);
+  else
+    tree.whole = false;
+  return std::make_shared<const ParsedFile>(ParsedFile{std::move(source), std::move(tree), std::move(found)});
+}
+
 class Loader {
  public:
   Loader(const FileAccess& access, std::size_t& bytes) : access_(access), bytes_(bytes) {}
 
   Loaded run(Source pattern, bool with_projects) {
-    numbers_[access_.identity(pattern.name())] = 0;
     bytes_ += pattern.text().size();
-    add(std::move(pattern), 0);
+    add(put_together(std::move(pattern)), 0);
     if (with_projects) projects();
     out_.is_project = !with_projects;
     return std::move(out_);
   }
 
  private:
-  /// Reads the source's tree, and then the files that it uses; returns its index.
-  std::size_t add(Source source, std::size_t depth) {
+  /// The file, and then those that it uses; returns its index.
+  std::size_t add(const std::shared_ptr<const ParsedFile>& file, std::size_t depth) {
     const std::size_t index = out_.files.size();
-    Diagnostics found;
-    tree::Pattern tree;
-    if (is_text(source, found))
-      tree = parse(source, found);
-    else
-      tree.whole = false;
-    out_.files.push_back({std::move(source), std::move(tree), std::move(found), {}});
-    std::vector<tree::Text> uses;
-    for (const tree::Declaration& each : out_.files[index].tree.declarations)
-      if (const auto* use = std::get_if<tree::Use>(&each.what)) uses.push_back(use->file);
-    for (const tree::Text& use : uses) {
-      chain_.push_back({index, use.span});
-      if (const auto used = follow(use, index, depth)) {
+    out_.files.emplace_back(file);
+    for (const tree::Declaration& each : file->tree.declarations) {
+      const auto* use = std::get_if<tree::Use>(&each.what);
+      if (!use) continue;
+      chain_.push_back({index, use->file.span});
+      if (const auto used = follow(use->file, index, depth)) {
         auto& list = out_.files[index].uses;
         if (std::find(list.begin(), list.end(), *used) == list.end()) list.push_back(*used);
       }
@@ -138,6 +140,8 @@ class Loader {
   std::optional<std::size_t> follow(const tree::Text& use, std::size_t user, std::size_t depth) {
     const auto path = Writing(use, out_.files[user].source.name(), out_.found).path();
     if (!path) return {};
+    // Who uses nothing need not be told apart from anything.
+    if (numbers_.empty()) numbers_[access_.identity(out_.files.front().source.name())] = 0;
     const std::string identity = access_.identity(*path);
     if (const auto known = numbers_.find(identity); known != numbers_.end()) {
       if (in_chain(known->second)) return cycle(use, known->second);
@@ -152,19 +156,38 @@ class Loader {
           use, fmt::format("at most {} files stand in a chain of which each uses the next", deepest_use));
     if (out_.files.size() >= most_files)
       return too_much(use, fmt::format("a pattern has at most {} files", most_files));
-    auto read = access_.read(*path);
-    if (const auto* why = std::get_if<Unreadable>(&read)) {
+    auto read = read_used(*path);
+    if (auto* why = std::get_if<Unreadable>(&read)) {
       say_unreadable(use, *path, *why, out_.found);
       out_.missing.push_back(*path);
-      unreadable_[identity] = std::move(*std::get_if<Unreadable>(&read));
+      unreadable_[identity] = std::move(*why);
       return {};
     }
-    bytes_ += std::get<std::string>(read).size();
-    if (bytes_ > most_bytes_loaded) return too_much(use, together_too_large);
+    const auto& file = std::get<std::shared_ptr<const ParsedFile>>(read);
+    if (!file) return too_much(use, together_too_large);
     numbers_[identity] = out_.files.size();
-    return add(Source(*path, std::move(std::get<std::string>(read)),
-                      static_cast<std::uint32_t>(out_.files.size() + 1)),
-               depth + 1);
+    return add(file, depth + 1);
+  }
+
+  /// A file that is used, maybe one that another pattern has used; nothing where it is too much.
+  std::variant<std::shared_ptr<const ParsedFile>, Unreadable> read_used(const std::string& path) {
+    const auto number = static_cast<std::uint32_t>(out_.files.size() + 1);
+    const std::string version = access_.version ? access_.version(path) : "";
+    const std::string key = version.empty() ? "" : fmt::format("{} {} {}", number, version, path);
+    std::shared_ptr<const ParsedFile> file;
+    if (!key.empty()) file = access_.shared->find(key);
+    if (file) {
+      bytes_ += file->source.text().size();
+      if (bytes_ > most_bytes_loaded) file = nullptr;
+      return file;
+    }
+    auto read = access_.read(path);
+    if (auto* why = std::get_if<Unreadable>(&read)) return std::move(*why);
+    bytes_ += std::get<std::string>(read).size();
+    if (bytes_ > most_bytes_loaded) return file;
+    file = put_together(Source(path, std::move(std::get<std::string>(read)), number));
+    if (!key.empty()) access_.shared->keep(key, file);
+    return file;
   }
 
   bool in_chain(std::size_t file) const {
@@ -260,6 +283,23 @@ FileAccess files_in_memory(std::map<std::string, std::string> files) {
     return out;
   };
   return out;
+}
+
+std::shared_ptr<const ParsedFile> SharedFiles::find(const std::string& key) {
+  const std::lock_guard lock(mutex_);
+  const auto found = files_.find(key);
+  return found == files_.end() ? nullptr : found->second;
+}
+
+void SharedFiles::keep(const std::string& key, std::shared_ptr<const ParsedFile> file) {
+  const std::size_t size = file->source.text().size();
+  if (size > most_bytes_shared) return;
+  const std::lock_guard lock(mutex_);
+  if (bytes_ + size > most_bytes_shared) {
+    files_.clear();
+    bytes_ = 0;
+  }
+  if (files_.emplace(key, std::move(file)).second) bytes_ += size;
 }
 
 Loaded load(Source pattern, const FileAccess& access) {

@@ -16,7 +16,9 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <mutex>
 #include <string>
+#include <unordered_map>
 #include <variant>
 #include <vector>
 
@@ -40,22 +42,52 @@ struct Unreadable {
   std::vector<std::string> beside = {};
 };
 
+/// A file read and put together.
+struct ParsedFile {
+  Source source;
+  tree::Pattern tree;
+  Diagnostics found;  ///< when it was read and put together
+};
+
+/// Files that patterns use, kept so that the next pattern need not read them again. Several threads may ask
+/// at once. What is kept is bounded: when it is full, it begins anew.
+class SharedFiles {
+ public:
+  std::shared_ptr<const ParsedFile> find(const std::string& key);
+  void keep(const std::string& key, std::shared_ptr<const ParsedFile> file);
+
+ private:
+  std::mutex mutex_;
+  std::unordered_map<std::string, std::shared_ptr<const ParsedFile>> files_;
+  std::size_t bytes_ = 0;
+};
+/// The bytes of source that are kept; their trees take some thirty times as much.
+inline constexpr std::size_t most_bytes_shared = 1 << 18;
+
 /// How the loader comes to the text of a file.
 struct FileAccess {
   /// One text for all paths that lead to one file.
   std::function<std::string(const std::string& path)> identity;
   /// The file's bytes, at most just over `largest_source`.
   std::function<std::variant<std::string, Unreadable>(const std::string& path)> read;
+  /// A text that is another one when the file has been written anew; empty where that cannot be told. Where
+  /// there is none, nothing is shared.
+  std::function<std::string(const std::string& path)> version = {};
+  std::shared_ptr<SharedFiles> shared = std::make_shared<SharedFiles>();
 };
 
 /// Texts by their paths.
 FileAccess files_in_memory(std::map<std::string, std::string> files);
 
 struct LoadedFile {
-  Source source;
-  tree::Pattern tree;
-  Diagnostics found;              ///< when it was read and put together
-  std::vector<std::size_t> uses;  ///< indices of the files that it uses, in the order of its lines
+  explicit LoadedFile(std::shared_ptr<const ParsedFile> file)
+      : parsed(std::move(file)), source(parsed->source), tree(parsed->tree), found(parsed->found) {}
+
+  std::shared_ptr<const ParsedFile> parsed;  ///< maybe with other patterns
+  const Source& source;
+  const tree::Pattern& tree;
+  const Diagnostics& found;
+  std::vector<std::size_t> uses = {};  ///< indices of the files that it uses, in the order of its lines
 };
 
 struct Loaded {

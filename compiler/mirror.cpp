@@ -79,7 +79,14 @@ render::Chart mirrored(render::Chart chart) {
 
 Stitches Stitches::mirrored() const {
   Stitches out = *this;
-  for (Stitch& stitch : out.table_) {
+  if (shared_) {
+    out.own_.stitches.insert(out.own_.stitches.begin(), shared_->stitches.begin(), shared_->stitches.end());
+    out.own_.by_name.insert(shared_->by_name.begin(), shared_->by_name.end());
+    out.own_.families = shared_->families;
+    out.shared_ = nullptr;
+    out.shared_count_ = 0;
+  }
+  for (Stitch& stitch : out.own_.stitches) {
     if (stitch.crossing) {
       // 2/1rpc: the letters behind the last digit begin with the side.
       char& side = stitch.name[stitch.name.find_first_not_of("0123456789/")];

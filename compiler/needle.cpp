@@ -34,6 +34,65 @@ void Needle::push(const std::vector<Loop>& word, Linear times) {
   segments_.push_back({word, times});
 }
 
+void Needle::push(const Loop& loop, Linear times) {
+  if (times == Linear(0)) return;
+  if (!spent()) {
+    Segment& last = segments_.back();
+    if (last.word.size() == 1 && last.word[0] == loop) {
+      last.times = last.times + times;
+      return;
+    }
+  }
+  segments_.push_back({{loop}, times});
+}
+
+long long Needle::ahead_of(LoopType type, long long most) const {
+  const auto alike = [&](const std::vector<Loop>& word, std::size_t from, std::size_t to) {
+    std::size_t at = from;
+    while (at < to && word[at].type == type) ++at;
+    return at - from;
+  };
+  long long out = 0;
+  for (std::size_t i = first_; i < segments_.size() && out < most; ++i) {
+    const Segment& segment = segments_[i];
+    if (!segment.times.constant()) break;
+    const std::size_t begun = i == first_ ? begun_ : 0, length = segment.word.size();
+    // The rest of the copy that was begun, and then, where there is another one, what stands before it.
+    const std::size_t rest = alike(segment.word, begun, length);
+    const std::size_t before = rest < length - begun ? 0 : alike(segment.word, 0, begun);
+    out += static_cast<long long>(rest);
+    if (rest < length - begun) break;
+    if (segment.times.base == 1) continue;
+    if (before < begun) {
+      out += static_cast<long long>(before);
+      break;
+    }
+    out = add_counts(out, multiply_counts(segment.times.base - 1, static_cast<long long>(length)));
+  }
+  return std::min(out, most);
+}
+
+void Needle::drop(long long count) {
+  while (count > 0) {
+    Segment& segment = segments_[first_];
+    const auto length = static_cast<long long>(segment.word.size());
+    if (begun_ == 0 && count >= length) {
+      const long long copies = std::min(segment.times.base, count / length);
+      segment.times = segment.times - Linear(copies);
+      count -= copies * length;
+    } else {
+      const long long some = std::min(count, length - static_cast<long long>(begun_));
+      begun_ += static_cast<std::size_t>(some);
+      count -= some;
+      if (begun_ == segment.word.size()) {
+        begun_ = 0;
+        segment.times = segment.times - Linear(1);
+      }
+    }
+    drop_spent();
+  }
+}
+
 void Needle::push(Segment&& segment) {
   if (segment.word.empty() || segment.times == Linear(0)) return;
   if (!spent() && segments_.back().word == segment.word)
@@ -43,7 +102,17 @@ void Needle::push(Segment&& segment) {
 }
 
 void Needle::append(const Needle& other) {
-  for (const Segment& segment : other.segments()) push(segment);
+  if (other.begun_ > 0) return append(Needle(other));
+  for (std::size_t i = other.first_; i < other.segments_.size(); ++i) push(other.segments_[i]);
+}
+
+void Needle::append(Needle&& other) {
+  other.trim();
+  if (segments_.empty()) {
+    segments_ = std::move(other.segments_);
+    return;
+  }
+  for (Segment& segment : other.segments_) push(std::move(segment));
 }
 
 void Needle::drop_spent() {
@@ -252,6 +321,11 @@ std::vector<Segment> joined_segments(std::vector<Segment> in) {
 
 void Needle::normalise() {
   trim();
+  // One loop, or one that repeats, is as short as can be.
+  if (segments_.size() <= 1 && (segments_.empty() || segments_[0].word.size() == 1) &&
+      (segments_.empty() || !segments_[0].times.constant() ||
+       segments_[0].times.base > static_cast<long long>(spelled_out)))
+    return;
   std::vector<Segment> joined = joined_segments(std::move(segments_));
   segments_.clear();
   // Each growing or long segment is moved as far left as it goes.
@@ -334,6 +408,10 @@ class Walk {
 
 bool Needle::operator==(const Needle& other) const {
   if (width() != other.width()) return false;
+  const auto first = segments_.begin() + static_cast<std::ptrdiff_t>(first_);
+  const auto others = other.segments_.begin() + static_cast<std::ptrdiff_t>(other.first_);
+  if (begun_ == other.begun_ && std::equal(first, segments_.end(), others, other.segments_.end()))
+    return true;
   Walk a(segments()), b(other.segments());
   while (!a.done() && !b.done()) {
     const bool a_ends_first =

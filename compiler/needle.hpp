@@ -52,10 +52,13 @@ class Needle {
   std::vector<Segment> segments() const;
 
   void push(const std::vector<Loop>& word, Linear times);
+  /// One loop, so many times.
+  void push(const Loop& loop, Linear times);
   void push(const Segment& segment) { push(segment.word, segment.times); }
   void push(Segment&& segment);
   /// Puts another needle's loops behind these.
   void append(const Needle& other);
+  void append(Needle&& other);
 
   bool spent() const { return first_ == segments_.size(); }
   /// The repeat that is next in line, of a needle that is not spent: its length, its copies of which nothing
@@ -65,6 +68,12 @@ class Needle {
   Linear loops_ahead() const;
   /// Takes so many whole copies of it, one of which is returned; it must hold them.
   std::vector<Loop> take_copies(Linear copies);
+  /// How many loops of this type come next, as far as their number is a plain one; `most` at most. Costs what
+  /// the words are long.
+  long long ahead_of(LoopType type, long long most) const;
+  /// Takes so many loops from the left, unseen. There must be so many, in segments of a plain number of
+  /// copies.
+  void drop(long long count);
   /// Takes up to `count` loops from the left, one by one. `must_be_positive` is told of growing segments that
   /// had to hold enough copies; the caller turns this into the smallest n.
   std::vector<Loop> take(std::size_t count, std::vector<Linear>& must_be_positive);

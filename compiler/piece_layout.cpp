@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <span>
 
 #include "compiler/piece_worker.hpp"
 
@@ -402,46 +403,56 @@ std::vector<Op> PieceWorker::slip_all(Span span) const {
 bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths,
                                  long long row, Span span, Tally& tally) {
   // The passes of this row, part by part.
-  std::vector<std::vector<const CheckedRow*>> passes;
+  std::vector<std::span<const CheckedRow>> passes;
   std::size_t most = 1;
   for (const Step::Part& part : parts) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
     const long long number = row % fabric.cycle_rows() + 1;
-    std::vector<const CheckedRow*> own;
-    auto each =
+    const auto first =
         std::lower_bound(fabric.rows.begin(), fabric.rows.end(), number,
                          [](const CheckedRow& checked, long long n) { return checked.row.number < n; });
-    for (; each != fabric.rows.end() && each->row.number == number; ++each) own.push_back(&*each);
-    most = std::max(most, own.size());
-    passes.push_back(std::move(own));
+    auto last = first;
+    while (last != fabric.rows.end() && last->row.number == number) ++last;
+    passes.emplace_back(first, last);
+    most = std::max(most, passes.back().size());
   }
   const bool reversed = form_ == Form::flat && side_ == Side::wrong;
-  const std::vector<Op> slipped = slip_all(span);
+  std::vector<Op> slipped;
   for (std::size_t pass = 0; pass < most; ++pass) {
     // The row that all are worked as: of the fabric that has this pass, in the strand that any of them names.
     Row joint;
     for (const auto& own : passes)
-      if (own.size() == most && joint.ops.empty()) joint = own[pass]->row;
+      if (own.size() == most && joint.ops.empty()) joint = own[pass].row;
     for (const auto& own : passes)
-      if (pass < own.size() && joint.strand < 0) joint.strand = own[pass]->row.strand;
+      if (pass < own.size() && joint.strand < 0) joint.strand = own[pass].row.strand;
+    const auto part_at = [&](std::size_t k) { return reversed ? parts.size() - 1 - k : k; };
+    const auto row_at = [&](std::size_t i) -> const Row& {
+      return pass < passes[i].size() ? passes[i][pass].row : joint;
+    };
+    const auto name_at = [&](std::size_t i) {
+      return fmt::format("{} of {}", row_name(row_at(i), form_, shelf_.strands),
+                         out_.fabrics[static_cast<std::size_t>(parts[i].fabric)].name);
+    };
+    const auto name = [&] {
+      std::string out;
+      for (std::size_t k = 0; k < parts.size(); ++k) out += (k == 0 ? "" : ", ") + name_at(part_at(k));
+      return out;
+    };
     std::vector<RowPart> line;
     std::vector<Linear> fills;
-    std::string name;
     for (std::size_t k = 0; k < parts.size(); ++k) {
-      const std::size_t i = reversed ? parts.size() - 1 - k : k;
-      const bool has_pass = pass < passes[i].size();
-      const Row& own = has_pass ? passes[i][pass]->row : joint;
-      const std::vector<Op>& ops = has_pass ? own.ops : slipped;
+      const std::size_t i = part_at(k);
+      const Row& own = row_at(i);
+      if (pass >= passes[i].size() && slipped.empty()) slipped = slip_all(span);
+      const std::vector<Op>& ops = pass < passes[i].size() ? own.ops : slipped;
       const bool alone = parts.size() == 1;
       if (!alone && find_turn(ops)) return not_yet(span, "a fabric that turns in mid-row beside another");
       if (own.strand >= 0 && own.strand != joint.strand)
         return not_yet(span, "fabrics side by side in different strands");
-      const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
-      const std::string own_name = fmt::format("{} of {}", row_name(own, form_, shelf_.strands), fabric.name);
+      const auto own_name = [&] { return name_at(i); };
       const Linear width = alone ? needles_.left.width() : widths[i];
       const auto fit = fit_row(ops, width, shelf_.stitches, own.span, own_name, diagnostics_);
       if (!fit) return false;
-      name += (name.empty() ? "" : ", ") + own_name;
       line.push_back({&ops, width});
       fills.push_back(*fit);
     }

@@ -63,11 +63,17 @@ bool PieceWorker::standing_stretch(const std::vector<bool>& cuts, long long from
                      [&](const Part& part) { return standing_row_here(cuts, part.low, part.high, row); });
 }
 
-bool PieceWorker::work_made_row(Row row, const std::string& name, bool keep, Step& out) {
+/// `keep`: the row is one of the step's, besides those that are kept as they were worked.
+bool PieceWorker::work_made_row(Row row, const RowName& name, bool keep, Step& out) {
   row.number = static_cast<long long>(out.rows.size()) + 1;
-  if (!work_written_row(row, name, true, true, out)) return false;
-  if (out.worked.size() < most_rows_kept) out.worked.push_back(out.rows.back());
-  if (!keep) out.rows.pop_back();
+  auto worked = work_one_row(std::move(row), name, true, out);
+  if (!worked) return false;
+  const bool room = out.worked.size() < most_rows_kept;
+  if (room && keep) out.worked.push_back(*worked);
+  if (keep)
+    out.rows.push_back(std::move(*worked));
+  else if (room)
+    out.worked.push_back(std::move(*worked));
   return true;
 }
 

@@ -351,13 +351,16 @@ void PieceWorker::skip_rows(long long from, long long rows) {
 bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   out.kind = Step::Kind::rows;
   const long long written = resolver_.written();
-  const auto rows = resolver_.piece_rows(source, form_, side_, out.span);
+  auto rows = resolver_.piece_rows(source, form_, side_, out.span);
   shelf_.effort.stitches += resolver_.written() - written;
   if (!rows) return false;
   const long long before = needles_.width().base;
   for (std::size_t i = 0; i < rows->size(); ++i) {
     const bool ends_row = i + 1 == rows->size() || (*rows)[i + 1].number != (*rows)[i].number;
-    if (!work_written_row((*rows)[i], row_words((*rows)[i]), ends_row, true, out)) return false;
+    const std::string name = row_words((*rows)[i]);
+    auto worked = work_one_row(std::move((*rows)[i]), name, ends_row, out);
+    if (!worked) return false;
+    out.rows.push_back(std::move(*worked));
     if (ends_row && standing_) ++standing_->row;
   }
   // The fabrics stand as they did where nothing was gained or lost.
@@ -365,25 +368,25 @@ bool PieceWorker::do_rows(const tree::WorkRows& source, Step& out) {
   return true;
 }
 
-/// A row of its own, over all stitches. `keep`: it is kept among the step's rows.
-bool PieceWorker::work_written_row(const Row& row, const std::string& name, bool ends_row, bool keep,
-                                   Step& out) {
+/// A row of its own, over all stitches; its stitches are added to the step's.
+std::optional<CheckedRow> PieceWorker::work_one_row(Row made, const RowName& name, bool ends_row, Step& out) {
   CheckedRow checked;
-  checked.row = row;
+  checked.row = std::move(made);
+  const Row& row = checked.row;
   checked.before = needles_.width();
   checked.waiting = needles_.behind.width();
   const Linear reach = needles_.left.width();
   const auto fills = fit_row(row.ops, reach, shelf_.stitches, row.span, name, diagnostics_);
-  if (!fills) return false;
+  if (!fills) return {};
   Worked worked;
   if (row.slides && (needles_.mid_row() || find_turn(row.ops))) {
     diagnostics_
         .add(Kind::ends_mid_row, row.label,
-             fmt::format("{} is to be followed by a second pass, but it is a short row", name))
+             fmt::format("{} is to be followed by a second pass, but it is a short row", name()))
         .try_this("work both strands to the end of the row before you turn in mid-row");
-    return false;
+    return {};
   }
-  if (!work_row({{&row.ops, reach}}, {*fills}, row, name, row.label, checked.tally, worked)) return false;
+  if (!work_row({{&row.ops, reach}}, {*fills}, row, name, row.label, checked.tally, worked)) return {};
   if (ends_row) ++row_;
   checked.fills = *fills;
   checked.after = needles_.width();
@@ -392,8 +395,7 @@ bool PieceWorker::work_written_row(const Row& row, const std::string& name, bool
   resolve(checked.tally, in_hand_);
   add(out.tally, checked.tally);
   out_.widest = std::max(out_.widest, checked.after.base);
-  if (keep) out.rows.push_back(std::move(checked));
-  return true;
+  return checked;
 }
 
 std::string PieceWorker::row_words(const Row& row) const {
@@ -401,8 +403,7 @@ std::string PieceWorker::row_words(const Row& row) const {
 }
 
 bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
-                           const Row& row, const std::string& name, Span where, Tally& tally,
-                           Worked& worked) {
+                           const Row& row, const RowName& name, Span where, Tally& tally, Worked& worked) {
   RowWorker worker(shelf_.stitches, types_, diagnostics_);
   const YarnPlace begins = begins_at(needles_, side_, form_ == Form::round);
   RowOutcome outcome =
@@ -419,7 +420,7 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
   carry(outcome.tally, shelf_.stitches);
   add(tally, outcome.tally);
   worked = {outcome.widths, outcome.unworked.width(), outcome.resolves};
-  std::set<short> strands;
+  StrandSet strands;
   for (const short strand : outcome.strands) strands.insert(strand < 0 ? in_hand_ : strand);
   const YarnPlace ends = worker.end_row(needles_, outcome, row, form_ == Form::round, side_);
   const std::size_t before = diagnostics_.errors();

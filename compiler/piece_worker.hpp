@@ -20,11 +20,6 @@ class PieceWorker {
   Span cast_on_span;
 
  private:
-  /// One row of several fabrics side by side.
-  struct Joint {
-    std::vector<std::vector<const CheckedRow*>> passes;  ///< by part: the passes of this row
-  };
-
   /// What a row was found to do.
   struct Worked {
     std::vector<Linear> widths;  ///< per part: loops given
@@ -220,7 +215,7 @@ class PieceWorker {
   bool work_standing(long long rows, Span span, Step& out);
   bool standing_row_here(const std::vector<bool>& cuts, long long low, long long high, Row& row);
   bool standing_stretch(const std::vector<bool>& cuts, long long from, long long to, Row& row);
-  bool work_made_row(Row row, const std::string& name, bool keep, Step& out);
+  bool work_made_row(Row row, const RowName& name, bool keep, Step& out);
   Op made(std::string_view stitch, long long count, Span span) const;
   void lose_columns(long long count, bool from_end);
 
@@ -238,9 +233,9 @@ class PieceWorker {
   bool work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths, long long row,
                       Span span, Tally& tally);
 
-  bool work_written_row(const Row& row, const std::string& name, bool ends_row, bool keep, Step& out);
+  std::optional<CheckedRow> work_one_row(Row row, const RowName& name, bool ends_row, Step& out);
   bool work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills, const Row& row,
-                const std::string& name, Span where, Tally& tally, Worked& worked);
+                const RowName& name, Span where, Tally& tally, Worked& worked);
   bool take_in_hand(const std::optional<tree::Name>& name);
   void skip_rows(long long from, long long rows);
   bool within_reason(Span span);

@@ -80,13 +80,13 @@ std::vector<long long> nearest_fits(const Parts& parts, long long width) {
 }
 
 std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const Stitches& stitches, Span span,
-                              const std::string& row_name, Diagnostics& diagnostics, long long from_n) {
+                              const RowName& row_name, Diagnostics& diagnostics, long long from_n) {
   const Parts parts = parts_of(ops, stitches);
   const long long ends = add_counts(parts.before_total, parts.after_total);
-  const std::string needle = to_string(width);
+  const auto needle = [&] { return to_string(width); };
   if (ends >= largest_work || parts.fill >= largest_work) {
     diagnostics.add(Kind::too_much_work, span,
-                    fmt::format("{} counts more stitches than anyone could knit", row_name));
+                    fmt::format("{} counts more stitches than anyone could knit", row_name()));
     return {};
   }
   const Op* fill = find_fill(ops);
@@ -97,7 +97,7 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
   }
   const Op* turn = find_turn(ops);
   if (turn && turn->turn == Turn::wrap && turn->leaves < 1 && (fill || width == Linear(ends))) {
-    diagnostics.add(Kind::ends_mid_row, turn->span, fmt::format("{} has no stitch left to wrap", row_name))
+    diagnostics.add(Kind::ends_mid_row, turn->span, fmt::format("{} has no stitch left to wrap", row_name()))
         .try_this("wt3 wraps and turns with 3 stitches left")
         .try_this("at the end of a row the work is turned anyway");
     return {};
@@ -110,16 +110,16 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
       return Linear(0);
     if (over.per_n >= 0 && (over.per_n > 0 || over.base > 0)) {
       Diagnostic& added = diagnostics.add(Kind::row_leaves_stitches, span,
-                                          fmt::format("{} works {} and leaves {} on the needle", row_name,
+                                          fmt::format("{} works {} and leaves {} on the needle", row_name(),
                                                       count_of(ends, "stitch", "stitches"), to_string(over)));
-      added.under(fmt::format("{}, on the needle {}", sum_and_total(parts, ends), needle));
+      added.under(fmt::format("{}, on the needle {}", sum_and_total(parts, ends), needle()));
       note_an_n(added, width, over, ends, from_n);
       offer_widths(added, parts, width);
     } else {
       Diagnostic& added = diagnostics.add(Kind::row_needs_stitches, span,
-                                          fmt::format("{} asks for {}, and the needle holds {}", row_name,
-                                                      count_of(ends, "stitch", "stitches"), needle));
-      added.under(fmt::format("{}, on the needle {}", sum_and_total(parts, ends), needle));
+                                          fmt::format("{} asks for {}, and the needle holds {}", row_name(),
+                                                      count_of(ends, "stitch", "stitches"), needle()));
+      added.under(fmt::format("{}, on the needle {}", sum_and_total(parts, ends), needle()));
       note_an_n(added, width, over, ends, from_n);
       offer_widths(added, parts, width);
     }
@@ -130,8 +130,8 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
     Diagnostic& added =
         diagnostics.add(Kind::row_needs_stitches, span,
                         fmt::format("{} asks for {} before and after its repeat, and the needle holds {}",
-                                    row_name, count_of(ends, "stitch", "stitches"), needle));
-    added.under(fmt::format("{} = {}, on the needle {}", sum_words(parts, "0"), ends, needle));
+                                    row_name(), count_of(ends, "stitch", "stitches"), needle()));
+    added.under(fmt::format("{} = {}, on the needle {}", sum_words(parts, "0"), ends, needle()));
     offer_widths(added, parts, width);
     return {};
   }
@@ -143,10 +143,10 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
   if (left.constant()) {
     Diagnostic& added = diagnostics.add(
         Kind::fill_does_not_divide, fill->span,
-        fmt::format("in {} the repeat of {} does not come out: it fits {} and leaves {} over", row_name,
+        fmt::format("in {} the repeat of {} does not come out: it fits {} and leaves {} over", row_name(),
                     parts.fill, count_of(times.base, "time", "times"), count_of(over, "stitch", "stitches")));
     added.under(fmt::format("{} = {}, on the needle {}", sum_words(parts, fmt::format("{}", times.base)),
-                            ends + times.base * parts.fill, needle));
+                            ends + times.base * parts.fill, needle()));
     offer_widths(added, parts, width);
     return {};
   }
@@ -156,18 +156,18 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
     while (floor_rest(left.at(n), parts.fill) == 0) ++n;
     Diagnostic& added = diagnostics.add(
         Kind::fill_does_not_divide, fill->span,
-        fmt::format("in {} the repeat of {} does not come out for every n", row_name, parts.fill));
+        fmt::format("in {} the repeat of {} does not come out for every n", row_name(), parts.fill));
     added.under(fill_at(n, width, ends));
     offer_widths(added, parts, width);
     return {};
   }
   Diagnostic& added =
       diagnostics.add(Kind::fill_does_not_divide, fill->span,
-                      fmt::format("in {} the repeat of {} leaves {} over, whatever n is", row_name,
+                      fmt::format("in {} the repeat of {} leaves {} over, whatever n is", row_name(),
                                   parts.fill, count_of(over, "stitch", "stitches")));
   added.under(fmt::format("{} leave {} for it, of {} on the needle",
                           ends == 0 ? "no stitches beside it" : fmt::format("the {} beside it", ends),
-                          to_string(left), needle));
+                          to_string(left), needle()));
   added.note(fill_at(std::max(from_n, smallest_n(left, 0)), width, ends));
   offer_widths(added, parts, width);
   return {};

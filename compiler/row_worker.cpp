@@ -32,7 +32,7 @@ void add(Tally& tally, const Tally& more, Linear times) {
 }
 
 void carry(Tally& row, const Stitches& stitches) {
-  std::map<short, Linear> made;
+  FlatMap<short, Linear> made;
   Linear all = 0;
   for (const auto& [key, count] : row) {
     const Stitch& stitch = stitches[key.first];
@@ -48,15 +48,15 @@ void carry(Tally& row, const Stitches& stitches) {
 
 void resolve(Tally& tally, short in_hand) {
   if (in_hand < 0) return;
-  for (auto each = tally.begin(); each != tally.end();) {
-    const auto [stitch, strand] = each->first;
-    if (strand >= 0) {
-      ++each;
+  for (std::size_t place = 0; place < tally.size();) {
+    const auto [key, count] = tally.entry(place);
+    if (key.second >= 0) {
+      ++place;
       continue;
     }
-    Linear& sum = tally[{stitch, in_hand}];
-    sum = sum + each->second;
-    each = tally.erase(each);
+    tally.erase(place);
+    Linear& sum = tally[{key.first, in_hand}];
+    sum = sum + count;
   }
 }
 
@@ -72,7 +72,7 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
                            const RowSetting& setting) {
   left_ = std::move(left);
   right_ = Needle();
-  setting_ = setting;
+  setting_ = &setting;
   tally_.clear();
   strands_.clear();
   budget_ = work_budget;
@@ -106,7 +106,7 @@ void RowWorker::mark_first(Needle& needle, LoopType type) {
     first[0] = {type, first[0].face, first[0].strand, -1};
   Needle marked;
   marked.push(first, 1);
-  marked.append(needle);
+  marked.append(std::move(needle));
   needle = std::move(marked);
 }
 
@@ -120,7 +120,7 @@ YarnPlace RowWorker::end_row(Needles& needles, RowOutcome& outcome, const Row& r
   if (!turn && round && side == Side::right) {
     // On to the next round, which begins with what earlier turns left behind.
     needles.behind.reverse();
-    needles.behind.append(worked);
+    needles.behind.append(std::move(worked));
     needles.left = std::move(needles.behind);
     needles.behind = Needle();
     return edge_where_begins(side, round);
@@ -131,10 +131,10 @@ YarnPlace RowWorker::end_row(Needles& needles, RowOutcome& outcome, const Row& r
     mark_first(worked, LoopType::doubled);
     Needle lifted;
     lifted.push(worked.take(1, must_not_be_negative), 1);
-    lifted.append(rest);
+    lifted.append(std::move(rest));
     rest = std::move(lifted);
   }
-  worked.append(needles.behind);
+  worked.append(std::move(needles.behind));
   worked.swap_layers();
   rest.swap_layers();
   needles.left = std::move(worked);
@@ -150,7 +150,7 @@ long long RowWorker::worked() const {
 bool RowWorker::give_up(Span span) {
   diagnostics_
       .add(Kind::too_much_work, span,
-           fmt::format("{} holds more different stitches than can be worked out", setting_.name))
+           fmt::format("{} holds more different stitches than can be worked out", setting_->name()))
       .try_this("write the repeat as a fill: <k2 p2>");
   good_ = false;
   return false;
@@ -192,6 +192,38 @@ bool RowWorker::run(std::span<const Op> ops, short strand, Linear fills) {
   return true;
 }
 
+/// Whether each stitch makes one plain loop of one plain loop, whatever else is known of that.
+bool RowWorker::works_plainly(std::span<const Op> ops) const {
+  return std::all_of(ops.begin(), ops.end(), [&](const Op& op) {
+    if (op.form == Op::Form::group || op.form == Op::Form::strand) return works_plainly(op.ops);
+    if (op.form != Op::Form::stitch) return op.form == Op::Form::marker;
+    const Stitch& stitch = stitches_[op.stitch];
+    return stitch.takes.size() == 1 && stitch.takes[0] == LoopType::plain && stitch.gives.size() == 1 &&
+           stitch.gives[0] == LoopType::plain && !stitch.passes_on && !stitch.crossing;
+  });
+}
+
+/// Most of knitting: plain stitches over plain loops, which need not be looked at one by one. Returns how
+/// often the ops are still to be worked.
+Linear RowWorker::work_plainly(std::span<const Op> ops, short strand, long long takes, Linear times) {
+  if (!times.constant() || !works_plainly(ops)) return times;
+  const long long whole = left_.ahead_of(LoopType::plain, multiply_counts(takes, times.base)) / takes;
+  if (whole <= 0) return times;
+  if (ops.size() == 1 && takes == 1 && ops[0].form == Op::Form::stitch) {
+    --budget_;
+    right_.push(made(ops[0].stitch, LoopType::plain, strand), whole);
+  } else {
+    static const std::vector<Loop> plain(longest_flat);
+    Hand hand;
+    hand.from = &plain;
+    hand.to.reserve(static_cast<std::size_t>(takes));
+    if (!work_flat(ops, strand, hand)) return times;
+    right_.push(hand.to, whole);
+  }
+  left_.drop(whole * takes);
+  return times - Linear(whole);
+}
+
 /// How many batches of whole copies lie ahead: for all n, at most what the segment holds and what is to be
 /// done.
 Linear RowWorker::batches(Linear copies, long long per_batch, Linear times, long long times_per_batch,
@@ -228,6 +260,7 @@ bool RowWorker::repeat(std::span<const Op> ops, short strand, long long takes, L
     tally_ = before;
     return true;
   }
+  times = work_plainly(ops, strand, takes, times);
   while (!(times == Linear(0))) {
     if (left_.spent() || (times.constant() && times.base < 0)) return give_up(where);
     const auto length = static_cast<long long>(left_.period());
@@ -301,13 +334,13 @@ bool RowWorker::work_flat(std::span<const Op> ops, short strand, Hand& hand) {
 }
 
 Loop RowWorker::made(StitchId stitch, LoopType type, short strand) const {
-  return {type, face_made(stitches_, stitch, type, setting_.side),
+  return {type, face_made(stitches_, stitch, type, setting_->side),
           type == LoopType::back ? far_strand(strand) : strand, -1};
 }
 
 short RowWorker::far_strand(short near) const {
-  if (setting_.back_strand < 0) return near;
-  return near == setting_.back_strand ? setting_.strand : setting_.back_strand;
+  if (setting_->back_strand < 0) return near;
+  return near == setting_->back_strand ? setting_->strand : setting_->back_strand;
 }
 
 bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
@@ -371,7 +404,7 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
   strip(c.right ? c.over : c.under, c.right ? false : c.under_purl);
   strip(c.between, c.between_purl);
   strip(c.right ? c.under : c.over, c.right ? c.under_purl : false);
-  if (setting_.side == Side::wrong)
+  if (setting_->side == Side::wrong)
     hand.to.insert(hand.to.end(), given.rbegin(), given.rend());
   else
     hand.to.insert(hand.to.end(), given.begin(), given.end());
@@ -418,7 +451,7 @@ void RowWorker::wrong_loop(const Op& op, LoopType wanted, LoopType met) {
       diagnostics_.add(Kind::wrong_loop, op.span,
                        fmt::format("`{}` works {}, but meets {}", name,
                                    wanted == LoopType::any ? "a stitch" : name_of(wanted), name_of(met)));
-  added.under(fmt::format("in {}", setting_.name));
+  added.under(fmt::format("in {}", setting_->name()));
   if (met == LoopType::veiled)
     added.try_this("brk or brp works the stitch together with its yarn over; sl passes it on");
   else if (wanted == LoopType::veiled)

@@ -12,11 +12,13 @@
 /// one.
 #pragma once
 
-#include <map>
+#include <initializer_list>
 #include <set>
 #include <span>
 #include <string>
+#include <type_traits>
 
+#include "compiler/flat_map.hpp"
 #include "compiler/needle.hpp"
 #include "compiler/row.hpp"
 
@@ -24,10 +26,9 @@ namespace wale {
 
 /// How often each stitch was worked, by strand (-1: the strand in hand), and what each strand was carried
 /// past.
-struct Tally : std::map<std::pair<StitchId, short>, Linear> {
-  using map::map;
+struct Tally : FlatMap<std::pair<StitchId, short>, Linear> {
   /// Stitches in other strands behind which the strand floats. Known once rows are worked in a piece.
-  std::map<short, Linear> behind;
+  FlatMap<short, Linear> behind;
   bool operator==(const Tally&) const = default;
 };
 void add(Tally& tally, const Tally& more, Linear times = 1);
@@ -66,11 +67,48 @@ inline YarnPlace begins_at(const Needles& needles, Side side, bool round) {
   return {YarnPlace::Where::mid, side == Side::right ? needles.behind.width() : needles.left.width()};
 }
 
+/// Strands, each once, in their order: -1, the one in hand, first.
+class StrandSet {
+ public:
+  StrandSet() = default;
+  StrandSet(std::initializer_list<short> strands) {
+    for (const short strand : strands) insert(strand);
+  }
+  void insert(short strand) {
+    const auto at = std::lower_bound(strands_.begin(), strands_.end(), strand);
+    if (at == strands_.end() || *at != strand) strands_.insert(at, strand);
+  }
+  auto begin() const { return strands_.begin(); }
+  auto end() const { return strands_.end(); }
+  void clear() { strands_.clear(); }
+
+ private:
+  std::vector<short> strands_;
+};
+
+/// What a row is called in messages, "row 2 M of tide": words, or a function that makes them when there is
+/// something to say. It refers to what it was made from.
+class RowName {
+ public:
+  RowName(const std::string& words)  // NOLINT: words are a name
+      : from_(&words), tell_([](const void* from) { return *static_cast<const std::string*>(from); }) {}
+  RowName(const char* words)  // NOLINT
+      : from_(words), tell_([](const void* from) { return std::string(static_cast<const char*>(from)); }) {}
+  template <typename Words>
+  requires std::is_invocable_r_v<std::string, const Words&> RowName(const Words& words)  // NOLINT
+      : from_(&words), tell_([](const void* from) { return (*static_cast<const Words*>(from))(); }) {}
+  std::string operator()() const { return tell_(from_); }
+
+ private:
+  const void* from_;
+  std::string (*tell_)(const void*);
+};
+
 struct RowSetting {
   Side side = Side::right;
   short strand = -1;
   short back_strand = -1;  ///< of double knitting
-  std::string name;        ///< "row 2 M of tide", for messages
+  RowName name;
 };
 
 /// What a row meets of earlier turns, and works together with its stitches.
@@ -87,7 +125,7 @@ struct RowOutcome {
   std::vector<Linear> fills;   ///< per part: how often its fill was worked (0 where it has none)
   std::vector<Linear> widths;  ///< per part: loops given
   Tally tally;
-  std::set<short> strands;  ///< that were worked with
+  StrandSet strands;  ///< that were worked with
 };
 
 class RowWorker {
@@ -120,6 +158,8 @@ class RowWorker {
   void mark_first(Needle& needle, LoopType type);
   bool run(std::span<const Op> ops, short strand, Linear fills);
   bool repeat(std::span<const Op> ops, short strand, long long takes, Linear times);
+  bool works_plainly(std::span<const Op> ops) const;
+  Linear work_plainly(std::span<const Op> ops, short strand, long long takes, Linear times);
   Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);
   bool work_flat(std::span<const Op> ops, short strand, Hand& hand);
   bool work_stitch(const Op& op, short strand, Hand& hand);
@@ -133,10 +173,10 @@ class RowWorker {
   const Stitches& stitches_;
   EntryTypes& entry_;
   Diagnostics& diagnostics_;
-  RowSetting setting_;
+  const RowSetting* setting_ = nullptr;  ///< while a row is worked
   Needle left_, right_;
   Tally tally_;
-  std::set<short> strands_;
+  StrandSet strands_;
   std::set<std::uint32_t> complained_;
   Resolves resolves_;
   long long budget_ = 0;
@@ -147,7 +187,7 @@ class RowWorker {
 /// sum part by part, what would fit, and, where the width grows with n, an n from `from_n` on at which the
 /// sum is wrong.
 std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const Stitches& stitches, Span span,
-                              const std::string& row_name, Diagnostics& diagnostics, long long from_n = 0);
+                              const RowName& row_name, Diagnostics& diagnostics, long long from_n = 0);
 
 /// Widths near `width` that the row's parts would use up exactly, smaller first; with a step of `step` for
 /// all n.

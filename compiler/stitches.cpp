@@ -8,6 +8,7 @@
 #include <cmath>
 #include <set>
 
+#include "compiler/check.hpp"
 #include "compiler/stitch_sense.hpp"
 #include "grammar/parser.hpp"
 
@@ -118,6 +119,26 @@ std::string name_of(LoopType type) {
   return "a stitch";
 }
 
+/// As it was read, for patterns that add to it, and complete, for those that do not.
+struct Stitches::Vocabulary {
+  Table as_read, complete;
+};
+
+const Stitches::Vocabulary& Stitches::vocabulary() {
+  static const Vocabulary out = [] {
+    Diagnostics quiet;
+    Stitches stitches(parse(vocabulary_source(), quiet), quiet);
+    Vocabulary made;
+    made.as_read = stitches.own_;
+    stitches.complete(quiet);
+    made.complete = std::move(stitches.own_);
+    return made;
+  }();
+  return out;
+}
+
+Stitches::Stitches() : shared_(&vocabulary().complete), shared_count_(shared_->stitches.size()) {}
+
 Stitches::Stitches(const tree::Pattern& vocabulary, Diagnostics& diagnostics) {
   for (const tree::Declaration& declaration : vocabulary.declarations)
     if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what)) add(*stitch, diagnostics);
@@ -186,9 +207,14 @@ Stitch read_stitch(const tree::Stitch& declared, Diagnostics& diagnostics) {
 }  // namespace
 
 void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
+  if (shared_) {
+    own_ = vocabulary().as_read;
+    shared_ = nullptr;
+    shared_count_ = 0;
+  }
   if (declared.crossing) {
     check_crossing(declared, diagnostics);
-    const auto [family, fresh] = families_.try_emplace(declared.name.text, declared);
+    const auto [family, fresh] = own_.families.try_emplace(declared.name.text, declared);
     if (!fresh && family->second.name.span.source == declared.name.span.source)
       diagnostics
           .add(Kind::duplicate_name, declared.name.span,
@@ -203,17 +229,17 @@ void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
   if (out.passes_on) out.gives = out.takes;
   if (out.says.empty()) out.says = out.name;
   if (out.twin_name.empty()) out.twin_name = out.name;
-  if (const auto before = by_name_.find(out.name); before != by_name_.end()) {
-    const Stitch& older = table_[static_cast<std::size_t>(before->second)];
+  if (const auto before = own_.by_name.find(out.name); before != own_.by_name.end()) {
+    const Stitch& older = own_.stitches[static_cast<std::size_t>(before->second)];
     if (older.span.source == out.span.source)
       diagnostics
           .add(Kind::duplicate_name, out.span, fmt::format("the stitch `{}` is declared twice", out.name))
           .label(older.span, "first here");
-    table_[static_cast<std::size_t>(before->second)] = std::move(out);
+    own_.stitches[static_cast<std::size_t>(before->second)] = std::move(out);
     return;
   }
-  by_name_[out.name] = static_cast<StitchId>(table_.size());
-  table_.push_back(std::move(out));
+  own_.by_name[out.name] = static_cast<StitchId>(own_.stitches.size());
+  own_.stitches.push_back(std::move(out));
 }
 
 /// In a frame stands the shortest beginning of the name, of three letters at most, that is no other's; a
@@ -221,7 +247,7 @@ void Stitches::add(const tree::Stitch& declared, Diagnostics& diagnostics) {
 void Stitches::mark_by_letters() {
   constexpr std::size_t most = 3;
   std::set<std::string> taken;
-  for (Stitch& stitch : table_) {
+  for (Stitch& stitch : own_.stitches) {
     if (!stitch.mark.empty() || !stitch.fills.empty() || stitch.name == "k") continue;
     std::size_t length = 1;
     while (length < most && taken.contains(stitch.name.substr(0, length))) ++length;
@@ -233,8 +259,9 @@ void Stitches::mark_by_letters() {
 }
 
 void Stitches::complete(Diagnostics& diagnostics) {
+  if (shared_) return;
   mark_by_letters();
-  for (Stitch& stitch : table_) {
+  for (Stitch& stitch : own_.stitches) {
     const auto twin = find(stitch.twin_name);
     stitch.twin = twin ? *twin : *find(stitch.name);
     if (twin) continue;
@@ -248,17 +275,26 @@ void Stitches::complete(Diagnostics& diagnostics) {
 }
 
 std::optional<StitchId> Stitches::find(const std::string& name) const {
-  const auto found = by_name_.find(name);
-  if (found == by_name_.end()) return {};
+  if (shared_)
+    if (const auto found = shared_->by_name.find(name); found != shared_->by_name.end()) return found->second;
+  if (own_.by_name.empty()) return {};
+  const auto found = own_.by_name.find(name);
+  if (found == own_.by_name.end()) return {};
   return found->second;
+}
+
+const tree::Stitch* Stitches::family(const std::string& letters) const {
+  const auto& families = shared_ ? shared_->families : own_.families;
+  const auto found = families.find(letters);
+  return found == families.end() ? nullptr : &found->second;
 }
 
 std::optional<Stitches::CrossingWord> Stitches::read_crossing(const std::string& word) const {
   const std::size_t letters = word.find_first_not_of("0123456789/");
   if (letters == std::string::npos || letters == 0) return {};
-  const auto family = families_.find(word.substr(letters));
-  if (family == families_.end()) return {};
-  CrossingWord out{&family->second, {}};
+  const tree::Stitch* of = family(word.substr(letters));
+  if (!of) return {};
+  CrossingWord out{of, {}};
   int total = 0;
   const char* at = word.data();
   const char* end = word.data() + letters;
@@ -304,10 +340,10 @@ std::optional<StitchId> Stitches::make_crossing(const std::string& word) {
   out.says_wrong = crossing_words(words, crossing, false);
   out.crossing = crossing;
   out.mark = crossing_mark(crossing);
-  const auto id = static_cast<StitchId>(table_.size());
+  const auto id = static_cast<StitchId>(size());
   out.twin = id;
-  by_name_[word] = id;
-  table_.push_back(std::move(out));
+  own_.by_name[word] = id;
+  own_.stitches.push_back(std::move(out));
   return id;
 }
 
@@ -337,13 +373,16 @@ bool Stitches::knows(const std::string& word) const {
 
 std::vector<std::string> Stitches::families() const {
   std::vector<std::string> out;
-  for (const auto& [letters, family] : families_) out.push_back(letters);
+  for (const auto& [letters, family] : shared_ ? shared_->families : own_.families) out.push_back(letters);
   return out;
 }
 
 std::vector<std::string> Stitches::names() const {
   std::vector<std::string> out;
-  for (const auto& [name, id] : by_name_) out.push_back(name);
+  if (shared_)
+    for (const auto& [name, id] : shared_->by_name) out.push_back(name);
+  for (const auto& [name, id] : own_.by_name) out.push_back(name);
+  std::sort(out.begin(), out.end());
   return out;
 }
 

@@ -2,6 +2,7 @@
 ///
 /// The table is filled from `vocabulary.wale` and then from the pattern's own `stitch` declarations, both
 /// read by the one parser. A crossing (`2/2rc`) is made from its family the first time that it is met.
+/// The vocabulary is read once: patterns share it, and keep what they add to it by themselves.
 ///
 ///     lookup("k3")      knit, 3 times
 ///     lookup("k2tog")   knit 2 together, once: the whole word is a stitch
@@ -11,6 +12,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 #include "grammar/diagnostics.hpp"
@@ -82,7 +84,10 @@ inline constexpr int widest_crossing = 64;
 
 class Stitches {
  public:
-  /// Reads the embedded vocabulary; it is itself checked by the tests.
+  /// The embedded vocabulary, complete; it is itself checked by the tests. Costs next to nothing after the
+  /// first time.
+  Stitches();
+  /// Reads a vocabulary.
   explicit Stitches(const tree::Pattern& vocabulary, Diagnostics& diagnostics);
 
   /// Adds the pattern's own stitches; a name that the vocabulary has is taken over by the pattern's.
@@ -98,8 +103,11 @@ class Stitches {
   /// Whether `lookup` would find it, crossings not yet made among them.
   bool knows(const std::string& word) const;
 
-  const Stitch& operator[](StitchId id) const { return table_[static_cast<std::size_t>(id)]; }
-  std::size_t size() const { return table_.size(); }
+  const Stitch& operator[](StitchId id) const {
+    const auto at = static_cast<std::size_t>(id);
+    return at < shared_count_ ? shared_->stitches[at] : own_.stitches[at - shared_count_];
+  }
+  std::size_t size() const { return shared_count_ + own_.stitches.size(); }
   std::vector<std::string> names() const;
   /// The same stitches as a left-handed knitter names and describes them; marks stay. See mirror.hpp.
   Stitches mirrored() const;
@@ -112,13 +120,25 @@ class Stitches {
     const tree::Stitch* family;
     std::vector<int> counts;
   };
+  struct Table {
+    std::vector<Stitch> stitches;
+    std::unordered_map<std::string, StitchId> by_name;
+    std::map<std::string, tree::Stitch> families;
+  };
+  /// Read once for the whole program, and never changed.
+  struct Vocabulary;
+  static const Vocabulary& vocabulary();
+
+  /// The family of that name, if there is one.
+  const tree::Stitch* family(const std::string& letters) const;
   void mark_by_letters();
   std::optional<CrossingWord> read_crossing(const std::string& word) const;
   std::optional<StitchId> make_crossing(const std::string& word);
 
-  std::vector<Stitch> table_;
-  std::map<std::string, StitchId> by_name_;
-  std::map<std::string, tree::Stitch> families_;
+  const Table* shared_ =
+      nullptr;  ///< what stands before the own stitches, as long as the pattern declares none
+  std::size_t shared_count_ = 0;
+  Table own_;
 };
 
 }  // namespace wale

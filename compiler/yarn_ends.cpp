@@ -46,7 +46,7 @@ void YarnEnds::row(const Row& row, const std::vector<Strand>& known, Diagnostics
       const std::string words = name.empty() ? "the yarn in hand" : "strand " + name;
       Diagnostic& added = diagnostics.add(
           Kind::yarn_at_other_edge, row.span,
-          fmt::format("{} begins {}, but {} hangs {}", row.name, place_words(row.begins), words,
+          fmt::format("{} begins {}, but {} hangs {}", row.name(), place_words(row.begins), words,
                       end.holder.empty() ? place_words(end.place)
                                          : fmt::format("at the stitches held as `{}`", end.holder)));
       if (end.span.end > end.span.begin && !(end.span == row.span))

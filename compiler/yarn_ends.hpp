@@ -10,7 +10,6 @@
 #pragma once
 
 #include <map>
-#include <set>
 #include <string>
 #include <vector>
 
@@ -22,10 +21,10 @@ class YarnEnds {
  public:
   /// A row as the yarns see it.
   struct Row {
-    std::set<short> strands;  ///< that are worked in it
+    StrandSet strands;  ///< that are worked in it
     YarnPlace begins, ends;
     long long number = 1;  ///< counted from the cast-on, or from the fabric's first row
-    std::string name;      ///< "row 2 of tide", for messages
+    RowName name;
     Span span;
     bool in_piece = false;  ///< where a step can cut a strand and join it anew
     std::string when = "";  ///< "it is so for n = 3, ...", where it is a matter of n

@@ -79,6 +79,7 @@ bool Parser::need(TokenKind kind) {
   return take_if(kind) || wrong(name_of(kind));
 }
 bool Parser::need_word(std::string_view word) {
+  if (take_word(word)) return true;
   return one_of(fmt::format("`{}`", word), {std::string(word)}).has_value();
 }
 
@@ -126,11 +127,12 @@ bool Parser::at_one_of(const std::vector<std::string>& words) const {
 
 std::optional<std::string> Parser::meant_word(const std::vector<std::string>& words) const {
   if (!at(TokenKind::name)) return {};
+  const std::string_view met = text(peek());
   for (const Synonym& each : synonyms)
-    if (each.word == lower_case(text(peek())))
+    if (each.word.size() == met.size() && each.word == lower_case(met))
       for (const std::string& word : words)
         if (word == each.meant && !at_word(word)) return word;
-  return certain_name(text(peek()), words, Candidates::closed);
+  return certain_name(met, words, Candidates::closed);
 }
 
 bool Parser::need_line_end() {
@@ -271,6 +273,8 @@ void Parser::unit(tree::Expression& out) {
       out.span = join(out.span, out.unit->span);
       return;
     }
+  constexpr std::size_t longest_unit = 11;
+  if (text(peek()).size() > longest_unit) return;
   const std::string met = lower_case(text(peek()));
   std::string_view meant;
   for (const std::string_view each : units)

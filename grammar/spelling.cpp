@@ -84,6 +84,26 @@ bool is_slip(const std::u32string& word, const std::u32string& meant, Candidates
          !(is_digit(one) && is_digit(two));
 }
 
+char lower(char c) {
+  return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+
+/// Quickly, in bytes: whether the words can be a slip apart, or alike but for capitals. Those of other
+/// scripts are left to be looked at more closely.
+bool may_be_slip(std::string_view word, std::string_view candidate) {
+  const auto foreign = [](char c) { return static_cast<unsigned char>(c) >= 0x80; };
+  if (std::any_of(word.begin(), word.end(), foreign)) return true;
+  const std::size_t shorter = std::min(word.size(), candidate.size());
+  if (std::max(word.size(), candidate.size()) - shorter > 1)
+    return std::any_of(candidate.begin(), candidate.end(), foreign);
+  std::size_t front = 0, back = 0;
+  while (front < shorter && lower(word[front]) == lower(candidate[front])) ++front;
+  while (back < shorter - front &&
+         lower(word[word.size() - 1 - back]) == lower(candidate[candidate.size() - 1 - back]))
+    ++back;
+  return shorter - front - back <= 2 || std::any_of(candidate.begin(), candidate.end(), foreign);
+}
+
 }  // namespace
 
 std::string lower_case(std::string_view text) {
@@ -119,12 +139,16 @@ std::optional<std::string> nearest_name(std::string_view word, const std::vector
 
 std::optional<std::string> certain_name(std::string_view word, const std::vector<std::string>& candidates,
                                         Candidates what) {
+  // Most words are asked after that are what they should be, or nothing like it.
+  if (std::find(candidates.begin(), candidates.end(), word) != candidates.end()) return {};
+  if (std::none_of(candidates.begin(), candidates.end(),
+                   [&](const std::string& candidate) { return may_be_slip(word, candidate); }))
+    return {};
   const std::string lower = lower_case(word);
   const std::u32string letters = letters_of(word);
   if (letters.empty() || letters.size() > longest_compared) return {};
   std::vector<std::string> alike, near;
   for (const std::string& candidate : candidates) {
-    if (candidate == word) return {};
     const std::u32string other = letters_of(candidate);
     if (other.size() > letters.size() + 1 || other.size() + 1 < letters.size()) continue;
     if (lower_case(candidate) == lower)

@@ -234,7 +234,7 @@ TEST_CASE("stitches picked up make a right-side row, and a fabric goes on with i
   const Piece& border = piece(found, "b");
   // 22 stitches picked up and knitted; then rows 2, 1 and 2, of 10 + 12, 12 + 10 and 10 + 12 knit and purl.
   const auto worked = [&](const std::string& stitch) {
-    return border.tally.at({*found.stitches->find(stitch), 0}).base;
+    return border.tally.find({*found.stitches->find(stitch), 0})->second.base;
   };
   CHECK(border.steps.at(0).after == 22);
   CHECK(worked("k") == 22 + 10 + 12 + 10);
