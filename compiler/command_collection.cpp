@@ -48,24 +48,6 @@ class Progress {
   bool shown_;
 };
 
-std::string summary(const Sums& sums, const Task& task) {
-  const auto count = [](std::size_t number, std::string_view one, std::string_view many) {
-    return count_of(static_cast<long long>(number), one, many);
-  };
-  std::string out = count(sums.patterns - sums.fresh, "pattern", "patterns");
-  if (sums.fresh > 0 && sums.fresh == sums.patterns)
-    out = count(sums.fresh, "pattern", "patterns") + " up to date";
-  else if (sums.failed == 0)
-    out += task.to ? " compiled" : " checked";
-  else
-    out += fmt::format(", {} with errors", sums.failed);
-  if (sums.fresh > 0 && sums.fresh < sums.patterns) out += fmt::format(", {} up to date", sums.fresh);
-  if (sums.warnings > 0) out += ", " + count(sums.warnings, "warning", "warnings");
-  if (sums.changes > 0) out += ", " + count(sums.changes, "change", "changes") + " made";
-  if (sums.unreadable > 0) out += fmt::format(", {} that could not be read or written", sums.unreadable);
-  return out + "\n";
-}
-
 /// Of the files found those that a list names, or that use a file which it names. One name a line.
 std::vector<Found> listed(std::vector<Found> files, std::istream& list) {
   const FileAccess disk = files_on_disk();
@@ -84,6 +66,24 @@ std::vector<Found> listed(std::vector<Found> files, std::istream& list) {
 }
 
 }  // namespace
+
+std::string summary(const Sums& sums, const Task& task) {
+  const auto count = [](std::size_t number, std::string_view one, std::string_view many) {
+    return count_of(static_cast<long long>(number), one, many);
+  };
+  std::string out = count(sums.patterns - sums.fresh, "pattern", "patterns");
+  if (sums.fresh > 0 && sums.fresh == sums.patterns)
+    out = count(sums.fresh, "pattern", "patterns") + " up to date";
+  else if (sums.failed == 0)
+    out += task.to ? " compiled" : " checked";
+  else
+    out += fmt::format(", {} with errors", sums.failed);
+  if (sums.fresh > 0 && sums.fresh < sums.patterns) out += fmt::format(", {} up to date", sums.fresh);
+  if (sums.warnings > 0) out += ", " + count(sums.warnings, "warning", "warnings");
+  if (sums.changes > 0) out += ", " + count(sums.changes, "change", "changes") + " made";
+  if (sums.unreadable > 0) out += fmt::format(", {} that could not be read or written", sums.unreadable);
+  return out + "\n";
+}
 
 void compile_all(const std::vector<Found>& files, std::size_t wanted,
                  const std::function<Told(const Found&)>& work,

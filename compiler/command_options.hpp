@@ -11,5 +11,7 @@ namespace wale {
 void add_pattern_options(CLI::App& command, Task& task);
 /// What is written, and where.
 void add_output_options(CLI::App& command, Task& task);
+/// What is written alone.
+void add_kinds_of_output(CLI::App& command, Task& task);
 
 }  // namespace wale

@@ -93,6 +93,10 @@ void add_output_options(CLI::App& command, Task& task) {
   command.add_option("--to", *task.to, "The folder to write into; it is made if need be")
       ->type_name("DIR")
       ->capture_default_str();
+  add_kinds_of_output(command, task);
+}
+
+void add_kinds_of_output(CLI::App& command, Task& task) {
   command.add_flag(
       "--true-size", task.true_size,
       "Write each chart also as a PDF to print, with squares as large as the gauge says that the\n"

@@ -35,6 +35,7 @@ int main(int count, char** words) {
       "  wale check scarf.wale            does every row work out?\n"
       "  wale check --fix scarf.wale      and mend in the file what is certain\n"
       "  wale build patterns --to out     charts (SVG), document (PDF), words (text), yarn (JSON)\n"
+      "  wale watch patterns --to out     the same again whenever one is saved\n"
       "  wale match scarf.wale shelf.wale which of my yarns could knit this?\n"
       "  wale format patterns             lay the files out in the one way\n"
       "  wale swatch scarf.wale           a page to knit and measure a swatch by\n"
@@ -46,6 +47,7 @@ int main(int count, char** words) {
   wale::Command chosen;
   wale::add_patterns(app, chosen);
   wale::add_graph(app, chosen);
+  wale::add_watch(app, chosen);
   wale::add_match(app, chosen);
   wale::add_format(app, chosen);
   wale::add_swatch(app, chosen);
