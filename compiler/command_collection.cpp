@@ -52,6 +52,8 @@ class Progress {
   std::chrono::steady_clock::time_point next_;
 };
 
+}  // namespace
+
 std::string summary(const Sums& sums, const Task& task) {
   const auto count = [](std::size_t number, std::string_view one, std::string_view many) {
     return count_of(static_cast<long long>(number), one, many);
@@ -69,8 +71,6 @@ std::string summary(const Sums& sums, const Task& task) {
   if (sums.unreadable > 0) out += fmt::format(", {} that could not be read or written", sums.unreadable);
   return out + "\n";
 }
-
-}  // namespace
 
 void compile_all(const std::vector<Found>& files, std::size_t wanted,
                  const std::function<Told(const Found&)>& work,

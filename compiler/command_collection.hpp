@@ -38,6 +38,9 @@ void compile_all(const std::vector<Found>& files, std::size_t jobs,
 /// that is named twice is built once.
 void part_clashing(std::vector<Found>& files, const Task& task, std::vector<Problem>& problems);
 
+/// "14 patterns compiled, 1 warning".
+std::string summary(const Sums& sums, const Task& task);
+
 /// Returns the exit status.
 int run_collection(const Run& run);
 

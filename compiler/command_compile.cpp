@@ -107,6 +107,19 @@ std::vector<std::string> names_of(const Checked& checked, const std::string& ste
   return out;
 }
 
+/// The text of all in parts: one for each, and what is said of those that were not kept.
+std::vector<std::string> show_each(const std::string& all, const Diagnostics& found, const Sources& sources,
+                                   bool strict) {
+  std::vector<std::string> out;
+  std::size_t length = 0;
+  for (const Diagnostic& each : found.all()) {
+    out.push_back(show(each, sources, strict));
+    length += out.back().size();
+  }
+  if (length < all.size()) out.push_back(all.substr(length));
+  return out;
+}
+
 /// Says what was found; whether the pattern is free of errors.
 bool tell(const Mended& looked_at, const Task& task, Told& told) {
   const Checked& checked = looked_at.checked;
@@ -114,8 +127,12 @@ bool tell(const Mended& looked_at, const Task& task, Told& told) {
   const Diagnostics& found = checked.diagnostics;
   if (!found.all().empty()) {
     const Sources sources = sources_of(loaded, settings_sources(task.settings, loaded.files.size() + 1));
-    told.err += show(found, sources, task.strict);
-    if (task.findings) told.findings.findings = findings_of(found, sources, task.strict);
+    const std::string text = show(found, sources, task.strict);
+    told.err += text;
+    if (task.findings) {
+      told.findings.findings = findings_of(found, sources, task.strict);
+      told.shown = show_each(text, found, sources, task.strict);
+    }
   }
   for (const Diagnostic& each : found.all()) told.sums.tell(each.kind);
   told.sums.warnings += found.warnings();

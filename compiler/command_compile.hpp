@@ -50,8 +50,9 @@ struct FileRead {
 struct Told {
   std::string out, err;  ///< to print to standard output and standard error
   Sums sums;
-  FileFindings findings;       ///< where the task wants them
-  std::vector<FileRead> read;  ///< all that it is made of, its own first
+  FileFindings findings;           ///< where the task wants them
+  std::vector<std::string> shown;  ///< the text of each of these, and a line on those not kept
+  std::vector<FileRead> read;      ///< all that it is made of, its own first
   Written written;
 };
 

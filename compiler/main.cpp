@@ -32,8 +32,7 @@ void say(const std::string& line) {
 int main(int count, char** words) {
   CLI::App app{
       "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written "
-      "instructions "
-      "and yarn amounts out",
+      "instructions and yarn amounts out",
       "wale"};
   wale::set_up(app);
   app.set_version_flag("--version", std::string("wale ") + WALE_VERSION, "Show the version");
@@ -46,6 +45,7 @@ int main(int count, char** words) {
   wale::Command chosen;
   wale::add_patterns(app, chosen);
   wale::add_graph(app, chosen);
+  wale::add_watch(app, chosen);
   wale::add_match(app, chosen);
   wale::add_format(app, chosen);
   wale::add_swatch(app, chosen);

@@ -18,6 +18,16 @@ constexpr long long widest_cord = 12;
 
 }  // namespace
 
+bool PieceWorker::cord_on_wrong_side(Span span) {
+  diagnostics_
+      .add(Kind::starts_on_wrong_side, span,
+           fmt::format("a cord is worked with the right side facing, but {} have been worked, so the wrong "
+                       "side faces you",
+                       count_of(row_, "row", "rows")))
+      .try_this("work one row more or one row less before it");
+  return false;
+}
+
 bool PieceWorker::do_cord(const tree::Cord& source, Step& out) {
   out.kind = Step::Kind::cord;
   if (!at_an_edge(out.span, "and a cord takes all stitches")) return false;
@@ -33,15 +43,7 @@ bool PieceWorker::do_cord(const tree::Cord& source, Step& out) {
                       : fmt::format("cord {} st", there));
     return false;
   }
-  if (side_ == Side::wrong) {
-    diagnostics_
-        .add(Kind::starts_on_wrong_side, out.span,
-             fmt::format("a cord is worked with the right side facing, but {} have been worked, so the wrong "
-                         "side faces you",
-                         count_of(row_, "row", "rows")))
-        .try_this("work one row more or one row less before it");
-    return false;
-  }
+  if (side_ == Side::wrong) return cord_on_wrong_side(out.span);
   std::optional<long long> rows;
   if (source.extent.form == tree::Extent::Form::rows) {
     rows = evaluate_count(source.extent.amount, shelf_.scope, 1, "the number of rows", diagnostics_);
@@ -107,15 +109,7 @@ bool PieceWorker::do_cord_bind_off(const tree::BindOff& source, Step& out) {
     return false;
   }
   if (!all_plain(needles_.left, out.span)) return false;
-  if (side_ == Side::wrong && !picked_up_) {
-    diagnostics_
-        .add(Kind::starts_on_wrong_side, out.span,
-             fmt::format("a cord is worked with the right side facing, but {} have been worked, so the wrong "
-                         "side faces you",
-                         count_of(row_, "row", "rows")))
-        .try_this("work one row more or one row less before it");
-    return false;
-  }
+  if (side_ == Side::wrong && !picked_up_) return cord_on_wrong_side(out.span);
   // Stitches just picked up are slid back to where they begin.
   if (side_ == Side::wrong) {
     ends_.cut(in_hand_);

@@ -94,6 +94,7 @@ class PieceWorker {
   bool goes_on(const tree::Work& source) const;
   bool do_even(const tree::Work& source, Step& out);
   bool work_cord(long long rows, Step& out);
+  bool cord_on_wrong_side(Span span);  ///< says so; always false
   bool do_cord_bind_off(const tree::BindOff& source, Step& out);
   bool bind_off_some(long long count, Span span, Step& out);
   bool do_divide(const tree::Divide& source, Step& out);

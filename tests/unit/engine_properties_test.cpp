@@ -40,8 +40,11 @@ std::string compare_tally(const Fabric& fabric, long long n,
   Tally said;
   for (const CheckedRow& row : fabric.rows) {
     Tally own;
-    for (const auto& [key, count] : row.tally)
-      add(own, {{{key.first, key.second < 0 ? row.row.strand : key.second}, count}});
+    for (const auto& [key, count] : row.tally) {
+      Tally one;
+      one[{key.first, key.second < 0 ? row.row.strand : key.second}] = count;
+      add(own, one);
+    }
     add(said, own);
   }
   auto rest = found;

@@ -13,30 +13,16 @@
 #include "compiler/season_document.hpp"
 #include "compiler/season_outputs.hpp"
 #include "compiler/stitch_counts.hpp"
+#include "tried.hpp"
 
 using namespace wale;
 using std::chrono::days;
 
 namespace {
 
-using Files = std::map<std::string, std::string>;
-
-struct Tried {
-  Loaded loaded;
-  Checked checked;
-  std::string shown;
-};
-
 Tried try_season(const std::string& season, Files files) {
-  Tried out;
-  out.loaded = load(Source("season.wale", season, 1), files_in_memory(std::move(files)));
-  out.checked = check(out.loaded);
-  out.shown = show(out.checked.diagnostics, sources_of(out.loaded));
-  return out;
-}
-
-bool says(const Tried& tried, const std::string& words) {
-  return tried.shown.find(words) != std::string::npos;
+  files["season.wale"] = season;
+  return try_file("season.wale", files);
 }
 
 /// A garter strip of so many stitches, edges among them.

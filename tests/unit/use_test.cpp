@@ -5,31 +5,11 @@
 #include "compiler/bring_in.hpp"
 #include "compiler/check.hpp"
 #include "compiler/mend.hpp"
+#include "tried.hpp"
 
 using namespace wale;
 
 namespace {
-
-using Files = std::map<std::string, std::string>;
-
-struct Tried {
-  Loaded loaded;
-  Checked checked;
-  std::string shown;
-};
-
-/// The file of that name, checked among the others.
-Tried try_file(const std::string& name, const Files& files) {
-  Tried out;
-  out.loaded = load(Source(name, files.at(name), 1), files_in_memory(files));
-  out.checked = check(out.loaded);
-  out.shown = show(out.checked.diagnostics, sources_of(out.loaded));
-  return out;
-}
-
-bool says(const Tried& tried, const std::string& words) {
-  return tried.shown.find(words) != std::string::npos;
-}
 
 std::vector<std::string> yarn_names(const Tried& tried) {
   std::vector<std::string> out;
