@@ -94,7 +94,7 @@ bool tell(const Mended& looked_at, const Task& task, Told& told) {
   const Diagnostics& found = checked.diagnostics;
   if (!found.all().empty()) {
     const Sources sources = sources_of(loaded, settings_sources(task.settings, loaded.files.size() + 1));
-    told.err += show(found, sources, task.strict);
+    told.err += show(found, sources, task.strict, task.look);
     if (task.findings) told.findings.findings = findings_of(found, sources, task.strict);
   }
   for (const Diagnostic& each : found.all()) told.sums.tell(each.kind);

@@ -27,6 +27,7 @@ struct Task {
   bool findings = false;  ///< are wanted for a report
   Settings settings = {};
   DocumentSettings document = {};
+  Look look = {};  ///< of what is said
 };
 
 /// Of files, and of what was found in them.
