@@ -109,11 +109,11 @@ std::vector<std::string> names_of(const Checked& checked, const std::string& ste
 
 /// The text of all in parts: one for each, and what is said of those that were not kept.
 std::vector<std::string> show_each(const std::string& all, const Diagnostics& found, const Sources& sources,
-                                   bool strict) {
+                                   const Task& task) {
   std::vector<std::string> out;
   std::size_t length = 0;
   for (const Diagnostic& each : found.all()) {
-    out.push_back(show(each, sources, strict));
+    out.push_back(show(each, sources, task.strict, task.look));
     length += out.back().size();
   }
   if (length < all.size()) out.push_back(all.substr(length));
@@ -127,11 +127,11 @@ bool tell(const Mended& looked_at, const Task& task, Told& told) {
   const Diagnostics& found = checked.diagnostics;
   if (!found.all().empty()) {
     const Sources sources = sources_of(loaded, settings_sources(task.settings, loaded.files.size() + 1));
-    const std::string text = show(found, sources, task.strict);
+    const std::string text = show(found, sources, task.strict, task.look);
     told.err += text;
     if (task.findings) {
       told.findings.findings = findings_of(found, sources, task.strict);
-      told.shown = show_each(text, found, sources, task.strict);
+      told.shown = show_each(text, found, sources, task);
     }
   }
   for (const Diagnostic& each : found.all()) told.sums.tell(each.kind);

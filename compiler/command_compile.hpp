@@ -28,6 +28,7 @@ struct Task {
   bool only_names = false;  ///< of what would be written are wanted
   Settings settings = {};
   DocumentSettings document = {};
+  Look look = {};  ///< of what is said
 };
 
 /// Of files, and of what was found in them.

@@ -5,6 +5,7 @@
 
 #include "compiler/check.hpp"
 #include "compiler/command_line.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/instruction_words.hpp"
@@ -35,7 +36,7 @@ void format_file(const std::string& path, const Task& task, Tally& tally) {
   const Source source(path, std::move(*text), 1);
   Diagnostics diagnostics;
   const std::optional<std::string> laid_out = format(source, diagnostics);
-  fmt::print(stderr, "{}", show(diagnostics, {vocabulary_source(), source}));
+  fmt::print(stderr, "{}", show(diagnostics, {vocabulary_source(), source}, false, look_of_errors()));
   if (!laid_out) {
     ++tally.failed;
     return;

@@ -60,15 +60,22 @@ std::string from_pattern(const Found& found, const std::string& path) {
   return relative.empty() ? path : relative.string();
 }
 
+/// Without links and steps back, so that one can be told from another.
+fs::path real_path(const std::string& path) {
+  std::error_code error;
+  const fs::path out = fs::weakly_canonical(fs::absolute(path, error), error);
+  return error ? fs::absolute(path, error).lexically_normal() : out;
+}
+
 /// `name` in the folder of the file `beside`.
 std::string in_folder_of(const std::string& beside, const std::string& name) {
   const std::size_t slash = beside.find_last_of('/');
   return slash == std::string::npos || name.starts_with('/') ? name : beside.substr(0, slash + 1) + name;
 }
 
-/// For what is said again: where it was said of.
-Fingerprint form_of(const Found& found) {
-  return fingerprint(found.path);
+/// For what is said again: of which path, and how it looked.
+Fingerprint form_of(const Found& found, const Look& look) {
+  return fingerprint(fmt::format("{} {} {}", look.colour, look.columns, found.path));
 }
 
 }  // namespace
@@ -119,7 +126,7 @@ std::optional<Told> Freshness::still(const Found& found) {
   if (anew_ || at == ledger_.entries.end() || at->second.as != as_) return {};
   LedgerEntry entry = at->second;
   // A report wants what was said as values, which the ledger does not keep.
-  if (!entry.said.empty() && (task_.findings || entry.said_as != form_of(found))) return {};
+  if (!entry.said.empty() && (task_.findings || entry.said_as != form_of(found, task_.look))) return {};
   bool changed = false;
   for (LedgerFile& each : entry.read)
     if (!holds(each, in_folder_of(found.path, each.name), changed)) return {};
@@ -144,8 +151,7 @@ std::optional<Told> Freshness::still(const Found& found) {
 void Freshness::enter(const Found& found, const Told& told) {
   LedgerEntry entry;
   entry.key = output_key(found);
-  std::error_code error;
-  entry.source = fs::absolute(found.path, error).lexically_relative(fs::absolute(*task_.to, error)).string();
+  entry.source = real_path(found.path).lexically_relative(real_path(*task_.to)).string();
   entry.as = as_;
   for (const FileRead& each : told.read) {
     const auto facts = facts_of(each.path);
@@ -154,7 +160,7 @@ void Freshness::enter(const Found& found, const Told& told) {
   entry.made = told.written.files;
   if (!told.err.empty()) {
     entry.said = told.err;
-    entry.said_as = form_of(found);
+    entry.said_as = form_of(found, task_.look);
     entry.warnings = told.sums.warnings;
     entry.certain = told.sums.certain;
     for (const Kind kind : told.sums.told) entry.kinds.emplace_back(facts(kind).slug);
@@ -191,16 +197,25 @@ std::pair<std::size_t, bool> Freshness::remove(const LedgerEntry& entry,
 std::vector<std::string> Freshness::clear_away(const std::vector<Found>& found) {
   std::vector<std::string> out;
   std::set<std::string> here;
-  if (!ledger_.entries.empty())
-    for (const Found& each : found) here.insert(output_key(each));
+  std::vector<std::string> folders;
+  if (ledger_.entries.empty()) return out;
+  for (const Found& each : found) here.insert(output_key(each));
+  for (const std::string& path : task_.paths) {
+    std::error_code error;
+    if (fs::is_directory(path, error)) folders.push_back((real_path(path) / "").string());
+  }
   for (const auto& [key, entry] : ledger_.entries) {
     std::error_code error;
-    if (here.count(key) > 0 || fs::exists((fs::path(*task_.to) / entry.source), error) || error) continue;
+    const fs::path source = (real_path(*task_.to) / entry.source).lexically_normal();
+    const bool looked_for = std::any_of(folders.begin(), folders.end(), [&](const std::string& folder) {
+      return source.string().starts_with(folder);
+    });
+    if (here.count(key) > 0 || !looked_for || fs::exists(source, error) || error) continue;
     const auto [removed, left] = remove(entry, {});
     LedgerEntry gone;
     gone.key = key;
     append(gone);
-    const std::string name = (fs::path(*task_.to) / entry.source).lexically_normal().string();
+    const std::string name = source.lexically_proximate(fs::current_path(error)).string();
     if (removed > 0)
       out.push_back(fmt::format("{} is no longer there: {} that it made in {} {} removed", name,
                                 count_of(static_cast<long long>(removed), "file", "files"), *task_.to,

@@ -34,8 +34,8 @@ class Freshness {
   /// Enters what a pattern without errors came to, and removes those of its earlier files that it makes no
   /// more.
   void enter(const Found& found, const Told& told);
-  /// Removes the files of patterns that are no longer there, but for those that somebody has changed since.
-  /// Says so, a line for each.
+  /// Removes the files of patterns that are no longer in a folder that was looked through, but for those that
+  /// somebody has changed since. Says so, a line for each.
   std::vector<std::string> clear_away(const std::vector<Found>& found);
   /// Whether files from an earlier build lie where a pattern now has errors.
   bool has_earlier(const Found& found) const;

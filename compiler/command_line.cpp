@@ -29,7 +29,8 @@ OptionFacts facts_of(const CLI::Option& option) {
   for (const std::string& name : option.get_lnames()) out.names.push_back("--" + name);
   const bool argument = out.names.empty();
   if (argument)
-    out.value = option.get_name(true);
+    out.value =
+        taken_by(option.get_type_name()) == Takes::choices ? option.get_type_name() : option.get_name(true);
   else if (option.get_items_expected_max() > 0)
     out.value = option.get_type_name();
   out.takes = taken_by(out.value);

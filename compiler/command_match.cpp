@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "compiler/command_line.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/match.hpp"
@@ -37,7 +38,8 @@ std::optional<Checked> checked_file(const std::string& path, const Settings& set
   }
   if (!told.has_errors()) return out;
   fmt::print(stderr, "{}",
-             show(told, sources_of(*loaded, settings_sources(settings, loaded->files.size() + 1))));
+             show(told, sources_of(*loaded, settings_sources(settings, loaded->files.size() + 1)), false,
+                  look_of_errors()));
   if (status == fine) status = pattern_errors;
   return {};
 }

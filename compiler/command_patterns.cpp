@@ -4,6 +4,7 @@
 #include "compiler/command_collection.hpp"
 #include "compiler/command_line.hpp"
 #include "compiler/command_options.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 
 namespace wale {
@@ -36,6 +37,7 @@ void add_run_options(CLI::App& command, Run& run) {
 void choose(CLI::App& command, const std::shared_ptr<Run>& asked, Command& chosen) {
   command.callback([&chosen, asked] {
     asked->task.findings = asked->report != Report::text;
+    asked->task.look = look_of_errors();
     chosen = [asked] { return run_collection(*asked); };
   });
 }

@@ -5,6 +5,7 @@
 #include <memory>
 
 #include "compiler/command_line.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/swatch_page.hpp"
@@ -34,7 +35,7 @@ void prepare(const Found& found, const Task& task, Sums& sums) {
   ++sums.patterns;
   const Checked checked = check(*loaded);
   if (checked.diagnostics.has_errors()) {
-    fmt::print(stderr, "{}", show(checked.diagnostics, sources_of(*loaded)));
+    fmt::print(stderr, "{}", show(checked.diagnostics, sources_of(*loaded), false, look_of_errors()));
     ++sums.failed;
     return;
   }

@@ -8,6 +8,7 @@
 #include <cstdlib>
 #include <cstring>
 #include <optional>
+#include <string_view>
 
 namespace wale {
 
@@ -29,6 +30,17 @@ std::optional<int> columns_of(int stream) {
 }
 
 }  // namespace
+
+Look look_of_errors() {
+  if (isatty(STDERR_FILENO) != 1) return {};
+  const auto variable = [](const char* name) {
+    const char* value = std::getenv(name);
+    return std::string_view(value ? value : "");
+  };
+  const std::string_view kind = variable("TERM");
+  const bool colour = variable("NO_COLOR").empty() && !kind.empty() && kind != "dumb";
+  return {colour, static_cast<std::size_t>(std::max(columns_of(STDERR_FILENO).value_or(0), 0))};
+}
 
 int help_columns() {
   // Lines longer than a hundred are hard to follow.

@@ -17,6 +17,7 @@
 #include "compiler/command_collection.hpp"
 #include "compiler/command_line.hpp"
 #include "compiler/command_options.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/explain.hpp"
 #include "compiler/watch_memory.hpp"
@@ -274,7 +275,10 @@ void add_watch(CLI::App& app, Command& chosen) {
           ->type_name("DIR")
           ->group("Files");
   for (CLI::Option* option : add_output_options(*watch, task)) option->needs(to);
-  watch->callback([&chosen, asked] { chosen = [asked] { return Watch(*asked).run(); }; });
+  watch->callback([&chosen, asked] {
+    asked->task.look = look_of_errors();
+    chosen = [asked] { return Watch(*asked).run(); };
+  });
 }
 
 }  // namespace wale

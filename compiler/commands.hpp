@@ -32,6 +32,7 @@ void add_explain(CLI::App& app, Command& chosen);
 void add_swatch(CLI::App& app, Command& chosen);
 void add_help(CLI::App& app, Command& chosen);
 void add_watch(CLI::App& app, Command& chosen);
+void add_manual(CLI::App& app, Command& chosen);
 
 /// The options of a document's pages: its paper, its type, its units.
 std::vector<CLI::Option*> add_page_settings(CLI::App& command, DocumentSettings& settings);

@@ -52,6 +52,7 @@ int main(int count, char** words) {
   wale::add_new(app, chosen);
   wale::add_explain(app, chosen);
   wale::add_help(app, chosen);
+  wale::add_manual(app, chosen);
   try {
     app.parse(count, words);
   } catch (const CLI::ParseError& error) {

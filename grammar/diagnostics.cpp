@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 
+#include "grammar/cells.hpp"
+
 namespace wale {
 
 namespace {
@@ -25,43 +27,6 @@ std::string_view severity_word(Severity severity) {
       return "error";
   }
   return "error";
-}
-
-/// Longest stretch of a source line that is quoted; a longer line is cut around the marked place.
-constexpr std::size_t widest_quote = 100;
-
-/// Control characters would move the terminal's cursor; a tab is shown as one space so that columns agree.
-std::string printable(std::string_view text) {
-  std::string out;
-  for (const char c : text) out += static_cast<unsigned char>(c) < 0x20 || c == 0x7F ? ' ' : c;
-  return out;
-}
-
-std::size_t character_start(std::string_view text, std::size_t byte) {
-  while (byte > 0 && byte < text.size() && (text[byte] & 0xC0) == 0x80) --byte;
-  return byte;
-}
-
-/// The source line with marks under the span: two lines, each indented by the width of the line number.
-std::string quote(const Source& source, Span span, std::string_view words, char mark) {
-  const std::string_view line = source.line(span.begin);
-  const std::size_t start = source.line_start(span.begin);
-  const std::size_t from = std::min<std::size_t>(span.begin - start, line.size());
-  const std::size_t to = std::clamp<std::size_t>(span.end - start, from, line.size());
-
-  std::size_t cut = 0, cut_end = line.size();
-  if (line.size() > widest_quote) {
-    cut = character_start(line, from > 30 ? from - 30 : 0);
-    cut_end = character_start(line, std::min(line.size(), cut + widest_quote));
-  }
-  const std::string before = printable(line.substr(cut, from - cut));
-  const std::size_t marks = std::max<std::size_t>(
-      1, count_characters(line.substr(from, std::min(to, cut_end) - std::min(from, cut_end))));
-  return fmt::format("{:>6} | {}{}{}\n{:>6} | {}{}{}{}{}\n", source.place(span.begin).line,
-                     cut > 0 ? "..." : "", printable(line.substr(cut, cut_end - cut)),
-                     cut_end < line.size() ? "..." : "", "", cut > 0 ? "   " : "",
-                     std::string(count_characters(before), ' '), std::string(marks, mark),
-                     words.empty() ? "" : " ", words);
 }
 
 const Source* find_source(const Sources& sources, Span span) {
@@ -169,32 +134,36 @@ void Diagnostics::sort() {
   });
 }
 
-std::string show(const Diagnostic& diagnostic, const Sources& sources, bool strict) {
+std::string show(const Diagnostic& diagnostic, const Sources& sources, bool strict, const Look& look) {
   const KindFacts& kind = facts(diagnostic.kind);
   const Source* source = find_source(sources, diagnostic.span);
+  const Severity severity = strict && kind.severity == Severity::warning ? Severity::error : kind.severity;
+  const Ink ink = severity == Severity::error ? Ink::red : Ink::magenta;
   std::string out;
   if (source) {
     const Place place = source->place(diagnostic.span.begin);
     out += fmt::format("{}:{}:{}: ", source->name(), place.line, place.column);
   }
-  out += fmt::format(
-      "{}: {} [{}]\n",
-      severity_word(strict && kind.severity == Severity::warning ? Severity::error : kind.severity),
-      diagnostic.message, kind.slug);
-  if (source && !source->text().empty()) out += quote(*source, diagnostic.span, diagnostic.at, '^');
+  const std::string_view word = severity_word(severity);
+  const std::size_t at = cells(out) + word.size() + 2;
+  out += inked(word, ink, look) + ": ";
+  out += flowing(fmt::format("{} [{}]", diagnostic.message, kind.slug), at, 7, look);
+  if (source && !source->text().empty())
+    out += quote(*source, {diagnostic.span, '^', diagnostic.at, ink}, look);
   for (const Label& label : diagnostic.labels)
     if (const Source* other = find_source(sources, label.span)) {
       if (other != source) out += fmt::format("       in    {}\n", other->name());
-      out += quote(*other, label.span, label.text, '-');
+      out += quote(*other, {label.span, '-', label.text, Ink::bold}, look);
     }
-  for (const std::string& note : diagnostic.notes) out += fmt::format("       note  {}\n", note);
-  for (const std::string& help : diagnostic.help) out += fmt::format("       try   {}\n", help);
+  for (const std::string& note : diagnostic.notes) out += "       note  " + flowing(note, 13, 13, look);
+  for (const std::string& help : diagnostic.help)
+    out += fmt::format("       {}   {}", inked("try", Ink::bold, look), flowing(help, 13, 13, look));
   return out;
 }
 
-std::string show(const Diagnostics& diagnostics, const Sources& sources, bool strict) {
+std::string show(const Diagnostics& diagnostics, const Sources& sources, bool strict, const Look& look) {
   std::string out;
-  for (const Diagnostic& each : diagnostics.all()) out += show(each, sources, strict);
+  for (const Diagnostic& each : diagnostics.all()) out += show(each, sources, strict, look);
   if (diagnostics.dropped() > 0) out += fmt::format("and {} more; mend these first\n", diagnostics.dropped());
   return out;
 }

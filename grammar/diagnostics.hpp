@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "grammar/edits.hpp"
+#include "grammar/quote.hpp"
 #include "grammar/source.hpp"
 #include "grammar/spelling.hpp"
 
@@ -126,9 +127,11 @@ class Diagnostics {
 
 /// One diagnostic as text: the line that editors and CI understand, the quoted source, notes and help. With
 /// `strict` warnings are called errors.
-std::string show(const Diagnostic& diagnostic, const Sources& sources, bool strict = false);
+std::string show(const Diagnostic& diagnostic, const Sources& sources, bool strict = false,
+                 const Look& look = {});
 /// All of them, and a line on those not shown.
-std::string show(const Diagnostics& diagnostics, const Sources& sources, bool strict = false);
+std::string show(const Diagnostics& diagnostics, const Sources& sources, bool strict = false,
+                 const Look& look = {});
 
 /// "1 stitch", "3 stitches".
 std::string count_of(long long count, std::string_view one, std::string_view many);

@@ -23,7 +23,7 @@ namespace {
 /// What the right side shows of a stitch worked on the right side, and of one worked on the wrong side. The
 /// first word is the face of its loops (what has no face of its own is read as knit); `right`, `left` and
 /// `centre` are where the stitches taken together lean, seen from the right side.
-struct Look {
+struct Drawn {
   std::string word, on_right, on_wrong;
 };
 
@@ -31,8 +31,8 @@ struct Look {
 /// stitch passed over lies on top and leans to the side it was passed to, so from behind it is the second of
 /// the two, passed over the first, that makes a left one. Of increases: lifting the strand from front to back
 /// and twisting it leans left, knitted from one side or purled from the other.
-const std::vector<Look>& looks() {
-  static const std::vector<Look> table{
+const std::vector<Drawn>& looks() {
+  static const std::vector<Drawn> table{
       {"k", "knit", "purl"},
       {"p", "purl", "knit"},
       {"ktbl", "knit twisted", "purl twisted"},
@@ -88,8 +88,8 @@ const std::vector<Look>& looks() {
   return table;
 }
 
-const Look* look_of(const std::string& word) {
-  for (const Look& each : looks())
+const Drawn* look_of(const std::string& word) {
+  for (const Drawn& each : looks())
     if (each.word == word) return &each;
   return nullptr;
 }
@@ -100,7 +100,7 @@ std::string look_of(const Made& made) {
   const Stitch& stitch = vocabulary()[made.stitch];
   // A crossing is called by what the right side shows.
   if (stitch.crossing) return into + stitch.name;
-  const Look* look = look_of(stitch.name);
+  const Drawn* look = look_of(stitch.name);
   if (!look) return into + "nobody knows how " + stitch.name + " looks";
   return into + (made.side == Side::right ? look->on_right : look->on_wrong);
 }
@@ -120,7 +120,7 @@ Lean lean_said(const std::string& look) {
 
 std::vector<std::string> all_words() {
   std::vector<std::string> out;
-  for (const Look& each : looks()) out.push_back(each.word);
+  for (const Drawn& each : looks()) out.push_back(each.word);
   return out;
 }
 
@@ -272,7 +272,7 @@ void check_turned(const std::string& word) {
 TEST_CASE(
     "every stitch of the vocabulary looks as the trade says, and its twin the same from the other side") {
   std::set<std::string> told;
-  for (const Look& each : looks()) {
+  for (const Drawn& each : looks()) {
     CAPTURE(each.word);
     REQUIRE(vocabulary().find(each.word));
     CHECK(told.insert(each.word).second);
@@ -280,7 +280,7 @@ TEST_CASE(
     CHECK(stitch.lean == lean_said(each.on_right));
     CHECK(stitch.lean == lean_said(each.on_wrong));
     CHECK(stitch.shows_purl == each.on_right.starts_with("purl"));
-    const Look* twin = look_of(vocabulary()[stitch.twin].name);
+    const Drawn* twin = look_of(vocabulary()[stitch.twin].name);
     REQUIRE(twin);
     CHECK(twin->on_wrong == each.on_right);
     CHECK(twin->on_right == each.on_wrong);
@@ -293,7 +293,7 @@ TEST_CASE(
 }
 
 TEST_CASE("the loops that a stitch gives turn the face to the right side that the trade says") {
-  for (const Look& each : looks()) {
+  for (const Drawn& each : looks()) {
     const StitchId id = *vocabulary().find(each.word);
     const Stitch& stitch = vocabulary()[id];
     if (stitch.passes_on || stitch.gives == std::vector{LoopType::veiled}) continue;
