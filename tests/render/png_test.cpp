@@ -54,7 +54,7 @@ std::vector<std::uint32_t> read(const std::string& bytes) {
 }  // namespace
 
 TEST_CASE("a PNG holds each pixel as it was drawn, with few colours and with many") {
-  // With the white of a row that is not full, 250 and 256 colours fit a palette; 257 do not.
+  // A row that is not full ends in white: 255 colours just fit a palette, 256 no longer do.
   for (const int colours : {1, 250, 255, 256, 257, 3000})
     for (const int side : {1, 2, 20}) {
       CAPTURE(colours);
