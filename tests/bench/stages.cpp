@@ -2,8 +2,10 @@
 //
 //     wale_build_stages FILE...      a row for each file: milliseconds for each step, and for all its outputs
 //
-// Steps are timed in processor time of one thread, the least of several tries; "all" is the time on the clock
-// that `make_outputs` takes, for which it may use every core.
+// Steps are timed in processor time of one thread, the least of several tries: checking it; its words, with
+// charts of pieces, schematic and views; laying them out; the PDF; the SVG of all charts; and the views once
+// more as files of their own, drawn as threads, as SVG and as PNG. "all" is the time on the clock that
+// `make_outputs` takes for everything, for which it may use every core.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -54,69 +56,100 @@ double least(double (*now)(), const Work& work) {
   return out;
 }
 
+/// A pattern on its way to its files, step by step: each takes what the steps before it made.
+class Pattern {
+ public:
+  Pattern(const Loaded& loaded, std::string stem) : loaded_(loaded), stem_(std::move(stem)) {}
+
+  /// Whether there is anything to draw.
+  bool good() const {
+    return !checked_.diagnostics.has_errors() &&
+           !(checked_.pattern.fabrics.empty() && checked_.pattern.pieces.empty());
+  }
+
+  void check() { checked_ = wale::check(loaded_); }
+
+  void words() {
+    Family family;
+    std::vector<std::string> names;
+    sizes_ = {&checked_.pattern};
+    for (const wale::Pattern& each : checked_.larger) sizes_.push_back(&each);
+    family.sizes = sizes_;
+    for (const wale::Pattern* each : sizes_) {
+      names.push_back(each->size);
+      family.estimates.push_back(estimate_yarn(*each, *checked_.stitches));
+    }
+    family.charts = make_piece_charts(sizes_, *checked_.stitches, settings_);
+    family.schematic = make_schematic(sizes_, settings_);
+    family.views = make_views(checked_.pattern, *checked_.stitches, false);
+    views_ = *family.views;
+    std::vector<render::Document> documents;
+    for (std::size_t i = 0; i < sizes_.size(); ++i)
+      documents.push_back(
+          make_document(*sizes_[i], *checked_.stitches, family.estimates[i], stem_, settings_, family));
+    document_ = merge_documents(names, std::move(documents));
+  }
+
+  void lay_out() { pages_ = render::lay_out(document_, page_style(settings_)); }
+  void pdf() const { render::write_pdf(pages_, {}); }
+
+  void charts() const {
+    for (const render::Chart& chart : make_all_charts(sizes_, *checked_.stitches, settings_))
+      render::write_svg(render::draw_chart(chart, {}));
+  }
+
+  void threads() {
+    pictures_.clear();
+    for (const auto& [picture, caption] : views_)
+      pictures_.push_back(render::draw_threads(picture, points_per_wale));
+  }
+
+  void view_svg() const {
+    for (const render::Drawing& each : pictures_) render::write_svg(each);
+  }
+
+  void view_png() const {
+    for (const render::Drawing& each : pictures_) render::write_png(each, {.dots_per_inch = 200});
+  }
+
+  void all() const { make_outputs(checked_, stem_, {}); }
+
+ private:
+  const Loaded& loaded_;
+  const std::string stem_;
+  const DocumentSettings settings_;
+  Checked checked_;
+  std::vector<const wale::Pattern*> sizes_;
+  std::vector<render::PictureBlock::Each> views_;
+  render::Document document_;
+  std::vector<render::Drawing> pages_, pictures_;
+};
+
 void measure(const std::string& path) {
   std::string reason;
   const auto loaded = load_file(path, reason);
   if (!loaded) return;
-  const Checked checked = check(*loaded);
-  if (checked.diagnostics.has_errors() || (checked.pattern.fabrics.empty() && checked.pattern.pieces.empty()))
-    return;
   const std::string stem = std::filesystem::path(path).stem().string();
-  const DocumentSettings settings;
-  std::vector<const Pattern*> sizes{&checked.pattern};
-  for (const Pattern& each : checked.larger) sizes.push_back(&each);
-  Family family;
-  render::Document document;
-  std::vector<render::Drawing> pages;
-  std::vector<render::Chart> charts;
-  std::vector<render::PictureBlock::Each> views;
-  std::vector<render::Drawing> pictures;
-  const double checking = least(processor_time, [&] { check(*loaded); });
-  const double writing = least(processor_time, [&] {
-    family = {};
-    std::vector<std::string> names;
-    family.sizes = sizes;
-    for (const Pattern* each : sizes) {
-      names.push_back(each->size);
-      family.estimates.push_back(estimate_yarn(*each, *checked.stitches));
-    }
-    family.charts = make_piece_charts(sizes, *checked.stitches, settings);
-    family.schematic = make_schematic(sizes, settings);
-    std::vector<render::Document> documents;
-    for (std::size_t i = 0; i < sizes.size(); ++i)
-      documents.push_back(
-          make_document(*sizes[i], *checked.stitches, family.estimates[i], stem, settings, family));
-    document = merge_documents(names, std::move(documents));
-  });
-  const double laying =
-      least(processor_time, [&] { pages = render::lay_out(document, page_style(settings)); });
-  const double pdf = least(processor_time, [&] { render::write_pdf(pages, {}); });
-  const double charting = least(processor_time, [&] {
-    charts = make_all_charts(sizes, *checked.stitches, settings);
-    for (const render::Chart& chart : charts) render::write_svg(render::draw_chart(chart, {}));
-  });
-  const double viewing =
-      least(processor_time, [&] { views = make_views(checked.pattern, *checked.stitches, false); });
-  const double threads = least(processor_time, [&] {
-    pictures.clear();
-    for (const auto& [picture, caption] : views)
-      pictures.push_back(render::draw_threads(picture, points_per_wale));
-  });
-  const double svg = least(processor_time, [&] {
-    for (const render::Drawing& each : pictures) render::write_svg(each);
-  });
-  const double png = least(processor_time, [&] {
-    for (const render::Drawing& each : pictures) render::write_png(each, {.dots_per_inch = 200});
-  });
-  const double all = least(clock_time, [&] { make_outputs(checked, stem, {}); });
-  fmt::print("{:<20}{:8.1f}{:8.1f}{:8.1f}{:8.1f}{:8.1f}{:8.1f}{:8.1f}{:8.1f}{:8.1f}{:8.1f}\n", stem, checking,
-             writing, laying, pdf, charting, viewing, threads, svg, png, all);
+  Pattern pattern(*loaded, stem);
+  const double checking = least(processor_time, [&] { pattern.check(); });
+  if (!pattern.good()) return;
+  fmt::print("{:<20}{:8.1f}", stem, checking);
+  for (const auto step : {&Pattern::words, &Pattern::lay_out})
+    fmt::print("{:8.1f}", least(processor_time, [&] { (pattern.*step)(); }));
+  for (const auto step : {&Pattern::pdf, &Pattern::charts})
+    fmt::print("{:8.1f}", least(processor_time, [&] { (pattern.*step)(); }));
+  fmt::print("{:8.1f}", least(processor_time, [&] { pattern.threads(); }));
+  for (const auto step : {&Pattern::view_svg, &Pattern::view_png})
+    fmt::print("{:8.1f}", least(processor_time, [&] { (pattern.*step)(); }));
+  fmt::print("{:8.1f}\n", least(clock_time, [&] { pattern.all(); }));
 }
 
 }  // namespace
 
 int main(int count, char** words) {
-  fmt::print("{:<20}{:>8}{:>8}{:>8}{:>8}{:>8}{:>8}{:>8}{:>8}{:>8}{:>8}\n", "milliseconds", "check", "words",
-             "lay out", "pdf", "charts", "views", "threads", "svg", "png", "all");
+  fmt::print("{:<20}", "milliseconds");
+  for (const char* step : {"check", "words", "lay out", "pdf", "charts", "threads", "svg", "png", "all"})
+    fmt::print("{:>8}", step);
+  fmt::print("\n");
   for (int i = 1; i < count; ++i) measure(words[i]);
 }

@@ -173,6 +173,7 @@ class Knitter {
       case Op::Form::turn:
         return 0;
       case Op::Form::as_seen:
+        if (op.leaves >= 0) return op.leaves;
         fill_asks_ = 1;
         return 0;
       case Op::Form::into:
@@ -213,14 +214,17 @@ class Knitter {
         for (long long i = 0; i < fills_ && out_.good; ++i)
           for (const Op& each : op.ops) work(each, strand);
         return;
-      case Op::Form::as_seen:
-        for (long long i = 0; i < fills_ && out_.good; ++i) {
+      case Op::Form::as_seen: {
+        // As many as remain; or so many, where fabrics lie side by side: only a reader writes `leaves` here.
+        const long long times = op.leaves >= 0 ? op.leaves : fills_;
+        for (long long i = 0; i < times && out_.good; ++i) {
           const Loop loop = next(LoopType::plain);
           give({LoopType::plain, loop.face, strand, -1});
           if (with_look_) made_.push_back({-1, side_, 0});
         }
-        if (fills_ > 0) worked(*stitches_.find("k"), strand, fills_);
+        if (times > 0) worked(*stitches_.find("k"), strand, times);
         return;
+      }
       case Op::Form::into:
         for (long long i = 0; i < op.count; ++i) next(LoopType::plain);
         for (const Op& each : op.ops) {

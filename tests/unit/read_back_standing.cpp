@@ -167,7 +167,9 @@ void PieceReader::work_joint_row(const std::vector<Part>& parts, std::vector<lon
         line.phrases.back().inner = {slip};
       }
       const Spread own = spread(line, widths[i], table_);
-      const std::vector<Item> worked = own.all();
+      std::vector<Item> worked = own.all();
+      for (Item& each : worked)
+        if (each.op.form == Op::Form::as_seen) each.op.leaves = own.times;  // its own, beside another's
       items.insert(items.end(), worked.begin(), worked.end());
       if (!own.seen) widths[i] += given(worked) - taken(worked);
       if (with.empty()) with = line.with;
@@ -312,9 +314,10 @@ std::vector<Item> PieceReader::columns(const Part& part, const RowLine& line, lo
         item = &row.fill.front();
       else
         item = &period[static_cast<std::size_t>(rest(c - begins, static_cast<long long>(period.size())))];
-      // All that is worked as seen is one thing to do.
+      // All that is worked as seen is one thing to do, on so many loops.
       const bool same = item->op.form == Op::Form::as_seen;
       if (!same || !seen) out.push_back(*item);
+      if (same) out.back().op.leaves = seen ? out.back().op.leaves + 1 : 1;
       seen = same;
     }
     return out;
