@@ -31,6 +31,7 @@ void Needle::push(const std::vector<Loop>& word, Linear times) {
       return;
     }
   }
+  if (segments_.empty()) segments_.reserve(8);
   segments_.push_back({word, times});
 }
 
@@ -43,6 +44,7 @@ void Needle::push(const Loop& loop, Linear times) {
       return;
     }
   }
+  if (segments_.empty()) segments_.reserve(8);
   segments_.push_back({{loop}, times});
 }
 

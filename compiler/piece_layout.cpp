@@ -199,6 +199,15 @@ std::string PieceWorker::pairs_words(const std::vector<Step::Part>& parts, const
 }
 
 bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work& source) {
+  // Plain stitches under fabrics that want no others are the common case.
+  const bool plain = std::none_of(parts.begin(), parts.end(), [&](const Step::Part& part) {
+    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+    return fabric.needs_set_up || !fabric.small_entries.empty();
+  });
+  long long wide = 0;
+  for (const Step::Part& part : parts) wide += part.width;
+  const Linear there = needles_.left.width();
+  if (plain && there == Linear(wide) && needles_.left.ahead_of(LoopType::plain, wide) == wide) return true;
   Needle made, wanted;
   made = types_only(needles_.left, types_);
   const bool reversed = form_ == Form::flat && side_ == Side::wrong;
@@ -212,7 +221,6 @@ bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work&
     // order.
     wanted.append(fabric.entry_at(n));
   }
-  // An all-plain needle under fabrics that want all plain is the common case.
   wanted.normalise();
   if (made == wanted) return true;
   for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -368,7 +376,12 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long fi
   for (const Step::Part& part : parts) widths.push_back(part.width);
   const bool flips = form_ == Form::flat && cycle % 2 == 1;
   if (flips) cycle *= 2;
-  State before = settled();
+  // Whether a cycle found what it left matters only where another one follows.
+  std::optional<State> before;
+  if (rows >= 2 * cycle)
+    before = settled();
+  else
+    settle();
   for (long long done = 0; done < rows;) {
     const std::vector<Linear> widths_before = widths;
     const long long rows_before = row_;
@@ -379,9 +392,14 @@ bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long fi
       ++row_;
     }
     done += stretch;
-    State after = settled();
-    const bool same = stretch == cycle && widths == widths_before && after == before;
-    before = std::move(after);
+    bool same = false;
+    if (rows - done >= cycle) {
+      State after = settled();
+      same = widths == widths_before && after == *before;
+      before = std::move(after);
+    } else {
+      settle();
+    }
     const long long more = same ? (rows - done) / cycle : 0;
     add(tally, once, 1 + more);
     done += more * cycle;

@@ -308,6 +308,7 @@ bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& po
   Row row;
   row.side = side_;
   row.span = row.label = out.span;
+  row.ops.reserve(16);
   std::vector<Point> all{{0, false, false}};
   for (const Point& each : points) {
     if (each.at == 0)

@@ -172,11 +172,15 @@ bool PieceWorker::within_reason(Span span) {
   return false;
 }
 
-PieceWorker::State PieceWorker::settled() {
+void PieceWorker::settle() {
   long long looked_at = needles_.written_out();
   for (const auto& [name, held] : held_) looked_at += held.loops.written_out();
   shelf_.effort.stitches += looked_at / Effort::loops_in_a_stitch;
   needles_.normalise();
+}
+
+PieceWorker::State PieceWorker::settled() {
+  settle();
   return {needles_, ends_, side_, form_, in_hand_, held_, standing_, edges_, markers_, out_.uses.size()};
 }
 

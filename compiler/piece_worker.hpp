@@ -68,7 +68,8 @@ class PieceWorker {
     std::size_t uses = 0;  ///< edges picked up or joined so far
     bool operator==(const State&) const = default;
   };
-  /// With the needle written so that equal ones are compared at little cost.
+  /// Writes the needle so that equal ones are compared at little cost.
+  void settle();
   State settled();
 
   bool steps(const std::vector<tree::Step>& list, std::vector<Step>& out);

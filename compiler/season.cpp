@@ -460,6 +460,10 @@ long long Season::ticks() const {
 
 std::optional<Season> plan_season(const Loaded& loaded, const tree::Pattern& tree, const Pattern& pattern,
                                   Diagnostics& diagnostics, Effort& effort) {
+  const bool any = std::any_of(
+      tree.declarations.begin(), tree.declarations.end(),
+      [](const tree::Declaration& each) { return std::holds_alternative<tree::Season>(each.what); });
+  if (!any) return {};
   return SeasonPlanner(loaded, tree, pattern, diagnostics, effort).run();
 }
 

@@ -346,6 +346,7 @@ StandingRow standing_row(const Standing& standing, const std::vector<Fabric>& fa
   const auto plain = stitches.find(reversed ? "p" : "k");
   if (!plain) return "the vocabulary has no plain stitch";
   std::vector<Op> out;
+  out.reserve(8);
   long long begins = 0;
   int seen = 0;
   for (std::size_t k = 0; k < standing.parts.size(); ++k) {
