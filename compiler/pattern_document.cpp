@@ -238,7 +238,7 @@ class Writer {
       out_.blocks.push_back(finished_sizes(family_.sizes, settings_.units));
     } else {
       for (const Piece& piece : pattern_.pieces) {
-        if (piece.widest == 0) continue;  // nothing is knitted in it
+        if (!has_finished_size(piece)) continue;
         const PieceMeasures measures = measures_of(piece, pattern_);
         paragraph(capitalised(piece.name) + ":",
                   fmt::format("{} {}, {} long, at this gauge.",
