@@ -386,9 +386,11 @@ class Writer {
                                       : range_words(strand.metres, "m")) +
                                 ".");
     }
-    // A single amount has been said.
-    if (render::Table table = amounts_by_piece(pattern_, estimate_, settings_.units); table.rows.size() > 1)
-      out_.blocks.push_back(std::move(table));
+    // A single amount has been said; one for each of many sizes in a cell could not be read. All stand in the
+    // yarn's own document.
+    if (family_.sizes.size() <= 1)
+      if (render::Table table = amounts_by_piece(pattern_, estimate_, settings_.units); table.rows.size() > 1)
+        out_.blocks.push_back(std::move(table));
     for (const std::string& assumption : estimate_.assumptions) paragraph("", assumption);
   }
 
