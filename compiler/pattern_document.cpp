@@ -238,7 +238,7 @@ class Writer {
       out_.blocks.push_back(finished_sizes(family_.sizes, settings_.units));
     } else {
       for (const Piece& piece : pattern_.pieces) {
-        if (piece.widest == 0) continue;  // nothing is knitted in it
+        if (!has_finished_size(piece)) continue;
         const PieceMeasures measures = measures_of(piece, pattern_);
         paragraph(capitalised(piece.name) + ":",
                   fmt::format("{} {}, {} long, at this gauge.",
@@ -386,9 +386,11 @@ class Writer {
                                       : range_words(strand.metres, "m")) +
                                 ".");
     }
-    // A single amount has been said.
-    if (render::Table table = amounts_by_piece(pattern_, estimate_, settings_.units); table.rows.size() > 1)
-      out_.blocks.push_back(std::move(table));
+    // A single amount has been said; one for each of many sizes in a cell could not be read. All stand in the
+    // yarn's own document.
+    if (family_.sizes.size() <= 1)
+      if (render::Table table = amounts_by_piece(pattern_, estimate_, settings_.units); table.rows.size() > 1)
+        out_.blocks.push_back(std::move(table));
     for (const std::string& assumption : estimate_.assumptions) paragraph("", assumption);
   }
 

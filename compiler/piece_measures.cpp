@@ -13,13 +13,11 @@ namespace wale {
 
 namespace {
 
-/// Of those that are cast on: a band picked up along an edge may be wider than any, and says nothing of the
-/// fit.
+/// A band picked up along an edge may be wider than any, and says nothing of the fit.
 std::size_t widest_piece(const Pattern& pattern) {
   const auto rank = [&](std::size_t i) {
     const Piece& piece = pattern.pieces[i];
-    const bool cast_on = !piece.steps.empty() && piece.steps.front().kind == Step::Kind::cast_on;
-    return std::pair(cast_on, piece.widest);
+    return std::pair(has_finished_size(piece), piece.widest);
   };
   std::size_t out = 0;
   for (std::size_t i = 1; i < pattern.pieces.size(); ++i)
@@ -28,6 +26,10 @@ std::size_t widest_piece(const Pattern& pattern) {
 }
 
 }  // namespace
+
+bool has_finished_size(const Piece& piece) {
+  return piece.widest > 0 && !piece.steps.empty() && piece.steps.front().kind != Step::Kind::pick_up;
+}
 
 std::string both_units(double cm, Units units) {
   return fmt::format("{} ({})", measure_words(cm, units),
@@ -58,7 +60,7 @@ render::Table finished_sizes(const std::vector<const Pattern*>& sizes, Units uni
   }
   for (std::size_t i = 0; i < sizes.front()->pieces.size(); ++i) {
     const Piece& piece = sizes.front()->pieces[i];
-    if (piece.widest == 0) continue;  // nothing is knitted in it
+    if (!has_finished_size(piece)) continue;
     std::vector<std::string> width{
         capitalised(piece.name) + (piece.form == Form::round ? ", around at the widest" : ", at the widest")},
         length{capitalised(piece.name) + ", long"};

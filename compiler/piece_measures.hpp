@@ -23,14 +23,20 @@ struct PieceMeasures {
 /// The piece's stitches and rows at `gauges`, of which there is at least one.
 PieceMeasures measures_of(const Piece& piece, const Pattern& gauges);
 
+/// Something is knitted in it, and it is a piece of its own: a band that is picked up along an edge measures
+/// what the edge does.
+bool has_finished_size(const Piece& piece);
+
 /// "96.5", to half a centimetre or a quarter of an inch.
 std::string measure_words(double cm, Units units);
 
-/// A column for each size, a row for each piece's width and length. `sizes` have a gauge.
+/// A column for each size, a row for the width and the length of each piece that has a finished size.
+/// `sizes` have a gauge.
 render::Table finished_sizes(const std::vector<const Pattern*>& sizes, Units units);
 
 /// The pattern's own numbers knitted at another gauge: what each size measures then, and whose numbers come
-/// nearest to it. By the widest piece that is cast on. Both lists go by size; `written` at the written gauge.
+/// nearest to it. By the widest piece that has a finished size. Both lists go by size; `written` at the
+/// written gauge.
 render::Table written_numbers_at(const std::vector<const Pattern*>& written,
                                  const std::vector<const Pattern*>& sizes, Units units);
 

@@ -124,7 +124,7 @@ class PageFiller {
     if (const auto high = balanced(all, first, last, columns, room()))
       return std::min(std::max(*high, few), room());
     double high = room();
-    for (int i = 0; i < 8 && high > style_.content_height() / 2; ++i) {
+    for (int i = 0; i < 8 && high > room() / 2; ++i) {
       const std::size_t rest = cut_columns(all, first, last, columns, high).back();
       const auto left = balanced(all, rest, last, columns, style_.content_height());
       if (!left || *left >= least_height()) break;
