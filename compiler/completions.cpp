@@ -47,30 +47,9 @@ std::string place(const OptionFacts& option, const std::vector<std::string>& mis
   return "";
 }
 
-}  // namespace
-
-std::string bash_completion(const ProgramFacts& program, const std::vector<std::string>& mistakes) {
-  const std::vector<std::string> commands = names_of(program.commands);
-  // Keys: "build" its options, "build --paper" what stands behind one, "build 1" its first argument.
-  std::string values, options, arguments;
-  const auto add = [&](const std::string& command, const CommandFacts& facts) {
-    std::string names;
-    for (const OptionFacts& each : facts.options)
-      for (const std::string& name : each.names) {
-        names += (names.empty() ? "" : " ") + name;
-        if (!each.value.empty())
-          values += fmt::format("    {}) place={} ;;\n", quoted(command + " " + name),
-                                quoted(place(each, mistakes, commands)));
-      }
-    options += fmt::format("    {}) options={} ;;\n", quoted(command), quoted(names));
-    for (std::size_t i = 0; i < facts.arguments.size(); ++i)
-      arguments += fmt::format("    {}{}) place={} ;;\n", quoted(fmt::format("{} {}", command, i + 1)),
-                               facts.arguments[i].repeated ? fmt::format("|{}*", quoted(command + " ")) : "",
-                               quoted(place(facts.arguments[i], mistakes, commands)));
-  };
-  add("", program.itself);
-  for (const CommandFacts& each : program.commands) add(each.name, each);
-  return fmt::format(R"BASH(# Completion of wale in bash. Made from the program's command line; do not edit.
+/// The part of the script that is the same whatever there is to complete.
+constexpr const char* bash_frame =
+    R"BASH(# Completion of wale in bash. Made from the program's command line; do not edit.
 
 # Sets `options`, `place`: what there is to choose from behind the command $1 and the word before, or as its argument number $3.
 _wale_known() {{
@@ -122,8 +101,32 @@ _wale() {{
   esac
 }}
 complete -F _wale wale
-)BASH",
-                     options, values, arguments, fmt::join(commands, " "));
+)BASH";
+
+}  // namespace
+
+std::string bash_completion(const ProgramFacts& program, const std::vector<std::string>& mistakes) {
+  const std::vector<std::string> commands = names_of(program.commands);
+  // Keys: "build" its options, "build --paper" what stands behind one, "build 1" its first argument.
+  std::string values, options, arguments;
+  const auto add = [&](const std::string& command, const CommandFacts& facts) {
+    std::string names;
+    for (const OptionFacts& each : facts.options)
+      for (const std::string& name : each.names) {
+        names += (names.empty() ? "" : " ") + name;
+        if (!each.value.empty())
+          values += fmt::format("    {}) place={} ;;\n", quoted(command + " " + name),
+                                quoted(place(each, mistakes, commands)));
+      }
+    options += fmt::format("    {}) options={} ;;\n", quoted(command), quoted(names));
+    for (std::size_t i = 0; i < facts.arguments.size(); ++i)
+      arguments += fmt::format("    {}{}) place={} ;;\n", quoted(fmt::format("{} {}", command, i + 1)),
+                               facts.arguments[i].repeated ? fmt::format("|{}*", quoted(command + " ")) : "",
+                               quoted(place(facts.arguments[i], mistakes, commands)));
+  };
+  add("", program.itself);
+  for (const CommandFacts& each : program.commands) add(each.name, each);
+  return fmt::format(bash_frame, options, values, arguments, fmt::join(commands, " "));
 }
 
 namespace {
@@ -176,15 +179,8 @@ std::string zsh_arguments(const CommandFacts& command, const std::string& indent
   return out;
 }
 
-}  // namespace
-
-std::string zsh_completion(const ProgramFacts& program, const std::vector<std::string>& mistakes) {
-  std::string commands, cases;
-  for (const CommandFacts& each : program.commands) {
-    commands += fmt::format("    {}\n", quoted(fmt::format("{}:{}", each.name, zsh_words(each.does))));
-    cases += fmt::format("        {}) _arguments -s -S{} ;;\n", each.name, zsh_arguments(each, "          "));
-  }
-  return fmt::format(R"ZSH(#compdef wale
+/// The part of the script that is the same whatever there is to complete.
+constexpr const char* zsh_frame = R"ZSH(#compdef wale
 # Completion of wale in zsh. Made from the program's command line; do not edit.
 
 _wale_commands() {{
@@ -221,8 +217,18 @@ if [[ $funcstack[1] == _wale ]]; then
 else
   compdef _wale wale
 fi
-)ZSH",
-                     commands, fmt::join(mistakes, " "), zsh_arguments(program.itself, "    "), cases);
+)ZSH";
+
+}  // namespace
+
+std::string zsh_completion(const ProgramFacts& program, const std::vector<std::string>& mistakes) {
+  std::string commands, cases;
+  for (const CommandFacts& each : program.commands) {
+    commands += fmt::format("    {}\n", quoted(fmt::format("{}:{}", each.name, zsh_words(each.does))));
+    cases += fmt::format("        {}) _arguments -s -S{} ;;\n", each.name, zsh_arguments(each, "          "));
+  }
+  return fmt::format(zsh_frame, commands, fmt::join(mistakes, " "), zsh_arguments(program.itself, "    "),
+                     cases);
 }
 
 std::string fish_completion(const ProgramFacts& program, const std::vector<std::string>& mistakes) {
