@@ -5,8 +5,11 @@
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <sstream>
 
 #include "compiler/commands.hpp"
+#include "compiler/standard_streams.hpp"
+#include "grammar/visible.hpp"
 
 namespace wale {
 
@@ -22,12 +25,26 @@ std::optional<std::int64_t> source_date() {
 }
 
 void say(const std::string& line) {
-  fmt::print(stderr, "{}\n", line);
+  fmt::print(stderr, "{}\n", visible_lines(line));
 }
+
+namespace {
+
+/// Help, or what cannot be understood.
+int exit_status(const CLI::App& app, const CLI::ParseError& error) {
+  std::ostringstream out, wrong;
+  const bool understood = app.exit(error, out, wrong) == 0;
+  std::fputs(out.str().c_str(), stdout);
+  std::fputs(visible_lines(wrong.str()).c_str(), stderr);
+  return understood ? fine : wrong_use;
+}
+
+}  // namespace
 
 }  // namespace wale
 
 int main(int count, char** words) {
+  wale::prepare_standard_streams();
   CLI::App app{
       "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written\n"
       "instructions and yarn amounts out.\n\n"
@@ -50,15 +67,14 @@ int main(int count, char** words) {
   wale::add_swatch(app, chosen);
   wale::add_new(app, chosen);
   wale::add_explain(app, chosen);
+  int status = wale::file_trouble;
   try {
     app.parse(count, words);
+    status = chosen();
   } catch (const CLI::ParseError& error) {
-    return app.exit(error) == 0 ? wale::fine : wale::wrong_use;
-  }
-  try {
-    return chosen();
+    status = wale::exit_status(app, error);
   } catch (const std::exception& error) {
-    wale::say(fmt::format("wale: {}", error.what()));
-    return wale::file_trouble;
+    wale::say_at_the_end(error);
   }
+  return wale::finish_standard_output() ? status : wale::file_trouble;
 }

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <array>
 
+#include "grammar/visible.hpp"
+
 namespace wale {
 
 namespace {
@@ -30,10 +32,20 @@ std::string_view severity_word(Severity severity) {
 /// Longest stretch of a source line that is quoted; a longer line is cut around the marked place.
 constexpr std::size_t widest_quote = 100;
 
-/// Control characters would move the terminal's cursor; a tab is shown as one space so that columns agree.
+/// What a terminal would obey (see `visible`), as one sign each so that columns agree; a tab is a space.
 std::string printable(std::string_view text) {
   std::string out;
-  for (const char c : text) out += static_cast<unsigned char>(c) < 0x20 || c == 0x7F ? ' ' : c;
+  for (std::size_t i = 0; i < text.size();) {
+    const auto byte = static_cast<unsigned char>(text[i]);
+    std::size_t end = i + 1;
+    while (byte >= 0x80 && end < text.size() && (text[end] & 0xC0) == 0x80) ++end;
+    const std::string_view character = text.substr(i, end - i);
+    if (byte < 0x20 || byte == 0x7F)
+      out += ' ';
+    else
+      out += byte < 0x80 || visible(character) == character ? character : "\uFFFD";
+    i = end;
+  }
   return out;
 }
 
@@ -61,7 +73,7 @@ std::string quote(const Source& source, Span span, std::string_view words, char 
                      cut > 0 ? "..." : "", printable(line.substr(cut, cut_end - cut)),
                      cut_end < line.size() ? "..." : "", "", cut > 0 ? "   " : "",
                      std::string(count_characters(before), ' '), std::string(marks, mark),
-                     words.empty() ? "" : " ", words);
+                     words.empty() ? "" : " ", visible(words));
 }
 
 const Source* find_source(const Sources& sources, Span span) {
@@ -175,20 +187,20 @@ std::string show(const Diagnostic& diagnostic, const Sources& sources, bool stri
   std::string out;
   if (source) {
     const Place place = source->place(diagnostic.span.begin);
-    out += fmt::format("{}:{}:{}: ", source->name(), place.line, place.column);
+    out += fmt::format("{}:{}:{}: ", visible(source->name()), place.line, place.column);
   }
   out += fmt::format(
       "{}: {} [{}]\n",
       severity_word(strict && kind.severity == Severity::warning ? Severity::error : kind.severity),
-      diagnostic.message, kind.slug);
+      visible(diagnostic.message), kind.slug);
   if (source && !source->text().empty()) out += quote(*source, diagnostic.span, diagnostic.at, '^');
   for (const Label& label : diagnostic.labels)
     if (const Source* other = find_source(sources, label.span)) {
-      if (other != source) out += fmt::format("       in    {}\n", other->name());
+      if (other != source) out += fmt::format("       in    {}\n", visible(other->name()));
       out += quote(*other, label.span, label.text, '-');
     }
-  for (const std::string& note : diagnostic.notes) out += fmt::format("       note  {}\n", note);
-  for (const std::string& help : diagnostic.help) out += fmt::format("       try   {}\n", help);
+  for (const std::string& note : diagnostic.notes) out += fmt::format("       note  {}\n", visible(note));
+  for (const std::string& help : diagnostic.help) out += fmt::format("       try   {}\n", visible(help));
   return out;
 }
 
