@@ -10,6 +10,8 @@
 #include <cstring>
 #include <filesystem>
 
+#include "compiler/scratch_folder.hpp"
+
 namespace wale {
 
 namespace fs = std::filesystem;
@@ -28,6 +30,11 @@ std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vec
       continue;
     }
     std::vector<Found> below;
+    // Folders below that may not be read are passed over; the one that is named is not.
+    if (const fs::directory_iterator readable(path, error); error) {
+      problems.push_back({path, "cannot be looked through: " + error.message()});
+      continue;
+    }
     fs::recursive_directory_iterator walk(path, fs::directory_options::skip_permission_denied, error), end;
     for (; !error && walk != end; walk.increment(error)) {
       std::error_code ignored;
@@ -114,14 +121,6 @@ bool write_all(int file, const std::string& bytes) {
   return true;
 }
 
-/// A new file beside `path`, readable by nobody else yet; its name is left in `beside`.
-int make_beside(const fs::path& path, std::string& beside) {
-  // mkostemp puts letters of its own in place of the last six.
-  beside =
-      (path.parent_path() / fmt::format(".{}.{}", path.filename().string(), std::string(6, 'X'))).string();
-  return ::mkostemp(beside.data(), O_CLOEXEC);
-}
-
 /// The bytes, owner and permissions of the new file, safe on the disk.
 bool fill(int file, const std::string& bytes, const struct stat& facts) {
   struct stat own {};
@@ -149,8 +148,8 @@ std::optional<std::string> replace_file(const std::string& path, const std::stri
   struct stat facts {};
   if (::stat(real.c_str(), &facts) != 0) return fail(std::strerror(errno));
   if (is_read_only(real.string(), facts)) return fail("it is read-only");
-  std::string beside;
-  const int file = make_beside(real, beside);
+  const ScratchFolder scratch(real.parent_path().string());
+  const int file = scratch.path().empty() ? -1 : scratch.make(0);
   if (file < 0) return fail(std::strerror(errno));
   bool good = fill(file, after, facts);
   int problem = errno;
@@ -158,49 +157,39 @@ std::optional<std::string> replace_file(const std::string& path, const std::stri
     good = false;
     problem = errno;
   }
+  if (!good) return fail(std::strerror(problem));
   std::string reason;
-  const auto now = good ? read_file(real.string(), reason) : std::nullopt;
-  const bool same = now && *now == before;
-  if (same && ::rename(beside.c_str(), real.c_str()) == 0) return {};
-  if (same) problem = errno;
-  ::unlink(beside.c_str());
-  if (good && !same) return fail(now ? "it was changed meanwhile" : reason);
-  return fail(std::strerror(problem));
+  const auto now = read_file(real.string(), reason);
+  if (!now) return fail(reason);
+  if (*now != before) return fail("it was changed meanwhile");
+  if (scratch.move_all({real.string()})) return fail(std::strerror(errno));
+  return {};
 }
 
 std::optional<std::string> write_files(const std::string& folder, const std::vector<OutputFile>& files) {
+  const auto fail = [](const fs::path& path, int problem) {
+    return fmt::format("{}: cannot be written: {}", path.string(), std::strerror(problem));
+  };
   std::error_code error;
   fs::create_directories(folder, error);
   if (error) return fmt::format("{}: cannot be made: {}", folder, error.message());
-  std::vector<std::string> waiting;
-  std::optional<std::string> failure;
+  const ScratchFolder scratch(folder);
+  if (scratch.path().empty()) return fail(folder, errno);
+  std::vector<std::string> places;
   for (const OutputFile& each : files) {
-    std::string path;
-    const int file = make_beside(fs::path(folder) / each.name, path);
-    if (file < 0) {
-      failure = fmt::format("{}: cannot be written: {}", (fs::path(folder) / each.name).string(),
-                            std::strerror(errno));
-      break;
-    }
-    waiting.push_back(path);
+    places.push_back((fs::path(folder) / each.name).string());
+    const int file = scratch.make(places.size() - 1);
+    if (file < 0) return fail(places.back(), errno);
     bool good = write_all(file, each.bytes) && ::fchmod(file, 0644) == 0;
-    const int problem = errno;
-    good = ::close(file) == 0 && good;
-    if (good) continue;
-    failure = fmt::format("{}: cannot be written: {}", (fs::path(folder) / each.name).string(),
-                          std::strerror(problem));
-    break;
+    int problem = errno;
+    if (::close(file) != 0 && good) {
+      good = false;
+      problem = errno;
+    }
+    if (!good) return fail(places.back(), problem);
   }
-  for (std::size_t i = 0; i < waiting.size() && !failure; ++i) {
-    const std::string to = (fs::path(folder) / files[i].name).string();
-    if (::rename(waiting[i].c_str(), to.c_str()) != 0)
-      failure = fmt::format("{}: cannot be written: {}", to, std::strerror(errno));
-    else
-      waiting[i].clear();
-  }
-  for (const std::string& path : waiting)
-    if (!path.empty()) ::unlink(path.c_str());
-  return failure;
+  if (const auto failed = scratch.move_all(places)) return fail(places[*failed], errno);
+  return {};
 }
 
 }  // namespace wale

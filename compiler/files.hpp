@@ -35,9 +35,9 @@ FileAccess files_on_disk();
 /// The pattern in the file and all that it uses. Nothing, and a reason, where the file cannot be read.
 std::optional<Loaded> load_file(const std::string& path, std::string& reason);
 
-/// Writes all files into the folder, which is made if need be. Every file is first written beside its place
-/// and only then, when all are complete, moved there; on failure nothing new is left. Returns the reason, or
-/// nothing.
+/// Writes all files into the folder, which is made if need be. They are first written in a `ScratchFolder`
+/// and only then, when all are complete, moved to their places; on failure nothing new is left, and what was
+/// there before still is. Returns the reason, or nothing.
 std::optional<std::string> write_files(const std::string& folder, const std::vector<OutputFile>& files);
 
 /// Puts `after` in place of the file's text, if that still is `before`. It is written beside the file, with
