@@ -1,12 +1,11 @@
-// Any bytes laid out, twice alike, and compiled, as a file that may use or knit itself and a twin under
-// another name: checked, told what is wrong with them, and, where nothing is, made into every file that the
-// program would write, in memory.
-#include <cstdint>
-#include <cstdlib>
-
+// Any bytes compiled, as a file that may use or knit itself and a twin under another name: checked, told what
+// is wrong with them, and, where nothing is, made into every file that the program would write, in memory.
 #include "compiler/outputs.hpp"
 #include "compiler/season_outputs.hpp"
-#include "grammar/formatter.hpp"
+#include "compiler/swatch_page.hpp"
+#include "tests/fuzz/target.hpp"
+
+using namespace wale;
 
 /// Fontconfig keeps what it has read of the fonts until the process ends.
 extern "C" const char* __lsan_default_suppressions();
@@ -14,25 +13,20 @@ extern "C" const char* __lsan_default_suppressions() {
   return "leak:libfontconfig\n";
 }
 
-/// A fortieth of what the program as shipped allows: the sanitizer makes it slower (see README.md).
-constexpr long long most_work = wale::Effort{}.most / 40;
-
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const std::string text(reinterpret_cast<const char*>(data), size);
-  const wale::Source source("f.wale", text, 1);
-  wale::Diagnostics unread;
-  if (const auto laid_out = wale::format(source, unread)) {
-    wale::Diagnostics none;
-    if (wale::format(wale::Source("f.wale", *laid_out, 1), none) != laid_out) std::abort();
-  }
-  const wale::Loaded loaded =
-      wale::load(source, wale::files_in_memory({{"f.wale", text}, {"yarns.wale", text}}));
-  const wale::Checked checked = wale::check(loaded, {}, {most_work});
-  if (checked.effort.work() > 2 * checked.effort.most) std::abort();
-  wale::show(checked.diagnostics, wale::sources_of(loaded));
+  const std::string text = fuzz::text_of(data, size);
+  const Loaded loaded =
+      load(Source("f.wale", text, 1), files_in_memory({{"f.wale", text}, {"yarns.wale", text}}));
+  const Checked checked = check(loaded, {}, fuzz::effort);
+  fuzz::must(checked.effort.work() <= 2 * checked.effort.most, "it took more work than may be done");
+  const Sources sources = sources_of(loaded);
+  fuzz::must_lie_inside(checked.diagnostics, sources);
+  show(checked.diagnostics, sources);
   if (checked.diagnostics.has_errors()) return 0;
-  if (checked.season && wale::make_season_outputs(*checked.season, "f", {}).files.empty()) std::abort();
-  const wale::Outputs outputs = wale::make_outputs(checked, "f", {});
-  if (outputs.files.empty() && outputs.failure.empty()) std::abort();
+  if (checked.season)
+    fuzz::must(!make_season_outputs(*checked.season, "f", {}).files.empty(), "a season has no files");
+  const Outputs outputs = make_outputs(checked, "f", {});
+  fuzz::must(!outputs.files.empty() || !outputs.failure.empty(), "there are no files, and no reason");
+  make_swatch_pages(checked, "f", {}, {});
   return 0;
 }
