@@ -50,7 +50,7 @@ constexpr Work all_work[] = {
     {"tokens", fuzz_tokens, 8192, 4000},
     {"parser", fuzz_parser, 8192, 4000},
     {"formatter", fuzz_formatter, 8192, 2000},
-    {"compile", fuzz_compile, 700, 300},
+    {"compile", fuzz_compile, 300, 60},
     {"settings", fuzz_settings, 2048, 400},
     {"files", fuzz_files, 2048, 400},
     {"mend", fuzz_mend, 2048, 300},
