@@ -12,6 +12,7 @@
 #include "compiler/outputs.hpp"
 #include "compiler/season_outputs.hpp"
 #include "compiler/true_size.hpp"
+#include "grammar/visible.hpp"
 
 namespace wale {
 
@@ -19,7 +20,7 @@ namespace {
 
 /// A file cannot be read, or none written for it.
 void fail(Told& told, const std::string& why) {
-  told.err += why + "\n";
+  told.err += visible(why) + "\n";
   told.findings.unreadable = why;
   ++told.sums.unreadable;
 }

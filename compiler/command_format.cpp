@@ -10,6 +10,7 @@
 #include "compiler/files.hpp"
 #include "compiler/instruction_words.hpp"
 #include "grammar/formatter.hpp"
+#include "grammar/visible.hpp"
 
 namespace wale {
 
@@ -49,7 +50,7 @@ void format_file(const std::string& path, const Task& task, Tally& tally) {
       return;
     }
   ++tally.changed;
-  fmt::print("{}\n", path);
+  fmt::print("{}\n", visible(path));
 }
 
 int run(const Task& task) {

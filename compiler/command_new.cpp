@@ -9,6 +9,7 @@
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/starter.hpp"
+#include "grammar/visible.hpp"
 
 namespace wale {
 
@@ -25,7 +26,12 @@ int make_new(const std::string& name) {
     return wrong_use;
   }
   std::error_code error;
-  if (fs::symlink_status(path, error).type() != fs::file_type::not_found) {
+  const fs::file_type there = fs::symlink_status(path, error).type();
+  if (there == fs::file_type::none) {
+    say(fmt::format("{}: cannot be written: {}", path.string(), error.message()));
+    return file_trouble;
+  }
+  if (there != fs::file_type::not_found) {
     say(fmt::format("wale: {} is there already, and is left as it is", path.string()));
     return file_trouble;
   }
@@ -36,7 +42,7 @@ int make_new(const std::string& name) {
     return file_trouble;
   }
   fmt::print("{0} is written; it compiles as it stands:\n\n  wale check {0}\n  wale build {0}\n",
-             path.string());
+             visible(path.string()));
   return fine;
 }
 

@@ -12,6 +12,8 @@
 #include <filesystem>
 #include <functional>
 
+#include "compiler/scratch_folder.hpp"
+
 namespace wale {
 
 namespace fs = std::filesystem;
@@ -195,14 +197,6 @@ bool write_all(int file, const std::string& bytes) {
   return true;
 }
 
-/// A new file beside `path`, readable by nobody else yet; its name is left in `beside`.
-int make_beside(const fs::path& path, std::string& beside) {
-  // mkostemp puts letters of its own in place of the last six.
-  beside =
-      (path.parent_path() / fmt::format(".{}.{}", path.filename().string(), std::string(6, 'X'))).string();
-  return ::mkostemp(beside.data(), O_CLOEXEC);
-}
-
 /// The bytes, owner and permissions of the new file, safe on the disk.
 bool fill(int file, const std::string& bytes, const struct stat& facts) {
   struct stat own {};
@@ -230,8 +224,8 @@ std::optional<std::string> replace_file(const std::string& path, const std::stri
   struct stat facts {};
   if (::stat(real.c_str(), &facts) != 0) return fail(std::strerror(errno));
   if (is_read_only(real.string(), facts)) return fail("it is read-only");
-  std::string beside;
-  const int file = make_beside(real, beside);
+  const ScratchFolder scratch(real.parent_path().string());
+  const int file = scratch.path().empty() ? -1 : scratch.make(0);
   if (file < 0) return fail(std::strerror(errno));
   bool good = fill(file, after, facts);
   int problem = errno;
@@ -239,24 +233,16 @@ std::optional<std::string> replace_file(const std::string& path, const std::stri
     good = false;
     problem = errno;
   }
+  if (!good) return fail(std::strerror(problem));
   std::string reason;
-  const auto now = good ? read_file(real.string(), reason) : std::nullopt;
-  const bool same = now && *now == before;
-  if (same && ::rename(beside.c_str(), real.c_str()) == 0) return {};
-  if (same) problem = errno;
-  ::unlink(beside.c_str());
-  if (good && !same) return fail(now ? "it was changed meanwhile" : reason);
-  return fail(std::strerror(problem));
+  const auto now = read_file(real.string(), reason);
+  if (!now) return fail(reason);
+  if (*now != before) return fail("it was changed meanwhile");
+  if (scratch.move_all({real.string()})) return fail(std::strerror(errno));
+  return {};
 }
 
 namespace {
-
-/// A place that a file is to have, and where it waits for it.
-struct Destination {
-  std::string path;
-  std::string waiting = {};  ///< empty where the file at the place is left as it is, or has been moved there
-  ino_t number = 0;          ///< of the file that waits
-};
 
 /// Whether the file at the place has these bytes; leaves its facts as they were before it was read.
 bool holds(const std::string& path, const std::string& bytes, FileFacts& facts) {
@@ -268,66 +254,64 @@ bool holds(const std::string& path, const std::string& bytes, FileFacts& facts) 
   return fingerprint_of(path) == fingerprint(bytes);
 }
 
-/// A whole file waiting beside its place; errno says why there is none.
-bool lay_ready(Destination& place, const std::string& bytes) {
-  const int file = make_beside(place.path, place.waiting);
-  if (file < 0) {
-    place.waiting.clear();
-    return false;
-  }
+/// Completes a file of the scratch folder; leaves its number in the file system. errno says why it cannot.
+bool complete(const ScratchFolder& scratch, std::size_t which, const std::string& bytes, ino_t& number) {
+  const int file = scratch.make(which);
+  if (file < 0) return false;
   struct stat facts {};
   const bool good = write_all(file, bytes) && ::fchmod(file, 0644) == 0 && ::fstat(file, &facts) == 0;
   const int problem = errno;
-  place.number = facts.st_ino;
-  if (::close(file) != 0) return false;  // some file systems say only here that they are full
+  number = facts.st_ino;
+  if (::close(file) != 0 && good) return false;  // some file systems say only here that they are full
   errno = problem;
   return good;
 }
 
-/// Leaves the stamp of the file, unless somebody has put another one in its place meanwhile.
-bool move_there(Destination& place, Fingerprint& stamp) {
-  if (::rename(place.waiting.c_str(), place.path.c_str()) != 0) return false;
-  place.waiting.clear();
+/// Of the file with this number; nothing if somebody has put another one in its place meanwhile.
+Fingerprint stamp_there(const std::string& path, ino_t number) {
   struct stat facts {};
-  if (::lstat(place.path.c_str(), &facts) == 0 && facts.st_ino == place.number)
-    stamp = facts_from(facts).stamp;
-  return true;
+  if (::lstat(path.c_str(), &facts) != 0 || facts.st_ino != number) return {};
+  return facts_from(facts).stamp;
 }
 
 }  // namespace
 
 Written write_files(const std::string& folder, const std::vector<OutputFile>& files) {
   Written out;
+  const auto fail = [&](const std::string& path, int problem) {
+    out.failure = fmt::format("{}: cannot be written: {}", path, std::strerror(problem));
+    return out;
+  };
   std::error_code error;
   fs::create_directories(folder, error);
   if (error) {
     out.failure = fmt::format("{}: cannot be made: {}", folder, error.message());
     return out;
   }
-  std::vector<Destination> places;
-  const auto fail = [&](const Destination& place) {
-    out.failure = fmt::format("{}: cannot be written: {}", place.path, std::strerror(errno));
-  };
-  for (const OutputFile& each : files) {
-    Destination& place = places.emplace_back(Destination{(fs::path(folder) / each.name).string()});
+  std::vector<std::size_t> new_ones;
+  for (std::size_t i = 0; i < files.size(); ++i) {
     FileFacts facts;
-    out.files.push_back({{}, fingerprint(each.bytes), each.name});
-    if (holds(place.path, each.bytes, facts)) {
+    out.files.push_back({{}, fingerprint(files[i].bytes), files[i].name});
+    if (holds((fs::path(folder) / files[i].name).string(), files[i].bytes, facts))
       out.files.back().stamp = facts.stamp;
-    } else if (!lay_ready(place, each.bytes)) {
-      fail(place);
-      break;
-    }
-  }
-  for (std::size_t i = 0; i < places.size() && !out.failure; ++i) {
-    if (places[i].waiting.empty()) continue;
-    if (move_there(places[i], out.files[i].stamp))
-      out.changed.push_back(files[i].name);
     else
-      fail(places[i]);
+      new_ones.push_back(i);
   }
-  for (const Destination& place : places)
-    if (!place.waiting.empty()) ::unlink(place.waiting.c_str());
+  if (new_ones.empty()) return out;
+  const ScratchFolder scratch(folder);
+  if (scratch.path().empty()) return fail(folder, errno);
+  std::vector<std::string> places;
+  std::vector<ino_t> numbers(new_ones.size());
+  for (const std::size_t i : new_ones) {
+    places.push_back((fs::path(folder) / files[i].name).string());
+    const std::size_t which = places.size() - 1;
+    if (!complete(scratch, which, files[i].bytes, numbers[which])) return fail(places.back(), errno);
+  }
+  if (const auto failed = scratch.move_all(places)) return fail(places[*failed], errno);
+  for (std::size_t which = 0; which < places.size(); ++which) {
+    out.files[new_ones[which]].stamp = stamp_there(places[which], numbers[which]);
+    out.changed.push_back(files[new_ones[which]].name);
+  }
   return out;
 }
 

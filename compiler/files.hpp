@@ -55,9 +55,9 @@ struct Written {
   std::optional<std::string> failure = {};
 };
 
-/// Writes all files into the folder, which is made if need be. Every file is first written beside its place
-/// and only then, when all are complete, moved there; on failure nothing new is left. A file that already
-/// holds its bytes is left as it is.
+/// Writes all files into the folder, which is made if need be. They are first written in a `ScratchFolder`
+/// and only then, when all are complete, moved to their places; on failure nothing new is left, and what was
+/// there before still is. A file that already holds its bytes is left as it is.
 Written write_files(const std::string& folder, const std::vector<OutputFile>& files);
 
 /// Puts `after` in place of the file's text, if that still is `before`. It is written beside the file, with

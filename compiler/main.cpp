@@ -6,9 +6,12 @@
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <sstream>
 
 #include "compiler/command_line.hpp"
 #include "compiler/commands.hpp"
+#include "compiler/standard_streams.hpp"
+#include "grammar/visible.hpp"
 
 namespace wale {
 
@@ -24,12 +27,29 @@ std::optional<std::int64_t> source_date() {
 }
 
 void say(const std::string& line) {
-  fmt::print(stderr, "{}\n", line);
+  fmt::print(stderr, "{}\n", visible_lines(line));
 }
+
+namespace {
+
+/// Help, or what cannot be understood.
+int exit_status(const CLI::App& app, const CLI::ParseError& error, const std::vector<std::string>& words) {
+  if (error.get_exit_code() != 0) {
+    std::fputs(visible_lines(mistake_in(app, words, error)).c_str(), stderr);
+    return wrong_use;
+  }
+  std::ostringstream out;
+  app.exit(error, out, out);
+  std::fputs(out.str().c_str(), stdout);
+  return fine;
+}
+
+}  // namespace
 
 }  // namespace wale
 
 int main(int count, char** words) {
+  wale::prepare_standard_streams();
   CLI::App app{
       "Wale compiles hand-knitting patterns: plain text in; checked stitch counts, charts, written "
       "instructions and yarn amounts out",
@@ -53,17 +73,14 @@ int main(int count, char** words) {
   wale::add_explain(app, chosen);
   wale::add_help(app, chosen);
   wale::add_manual(app, chosen);
+  int status = wale::file_trouble;
   try {
     app.parse(count, words);
+    status = chosen();
   } catch (const CLI::ParseError& error) {
-    if (error.get_exit_code() == 0) return app.exit(error), wale::fine;
-    fmt::print(stderr, "{}", wale::mistake_in(app, {words + std::min(count, 1), words + count}, error));
-    return wale::wrong_use;
-  }
-  try {
-    return chosen();
+    status = wale::exit_status(app, error, {words + std::min(count, 1), words + count});
   } catch (const std::exception& error) {
-    wale::say(fmt::format("wale: {}", error.what()));
-    return wale::file_trouble;
+    wale::say_at_the_end(error);
   }
+  return wale::finish_standard_output() ? status : wale::file_trouble;
 }

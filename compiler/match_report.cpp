@@ -7,6 +7,8 @@
 #include <nlohmann/json.hpp>
 
 #include "compiler/match.hpp"
+#include "render/markdown.hpp"
+#include "render/measure.hpp"
 
 namespace wale {
 
@@ -41,14 +43,18 @@ std::string heading(const Match& match, const Checked& pattern, const Pattern& s
 }
 
 std::string in_words(const MatchReport& report, const Checked& pattern, const Pattern& stash, bool markdown) {
-  std::string out = fmt::format("{}Yarn on hand for {}\n", markdown ? "# " : "", title_of(pattern));
-  if (!report.missing.empty()) return out + fmt::format("\nNothing can be said: {}.\n", report.missing);
+  const auto words = [&](const std::string& text) {
+    return markdown ? render::markdown_text(text) : render::clean_text(text);
+  };
+  std::string out = fmt::format("{}Yarn on hand for {}\n", markdown ? "# " : "", words(title_of(pattern)));
+  if (!report.missing.empty())
+    return out + fmt::format("\nNothing can be said: {}.\n", words(report.missing));
   for (const std::string& each : report.unmatched)
-    out +=
-        fmt::format("\nNothing on the shelf is of about the weight of {}, alone or held together.\n", each);
+    out += fmt::format("\nNothing on the shelf is of about the weight of {}, alone or held together.\n",
+                       words(each));
   for (std::size_t i = 0; i < report.matches.size(); ++i) {
     const Match& match = report.matches[i];
-    out += fmt::format("\n{}{}. {}\n{}", markdown ? "## " : "", i + 1, heading(match, pattern, stash),
+    out += fmt::format("\n{}{}. {}\n{}", markdown ? "## " : "", i + 1, words(heading(match, pattern, stash)),
                        markdown ? "\n" : "");
     for (const MatchReason& reason : match.reasons)
       out += fmt::format("{} {}{}\n",
@@ -56,7 +62,7 @@ std::string in_words(const MatchReport& report, const Checked& pattern, const Pa
                          : reason.good ? "   +"
                                        : "   -",
                          markdown ? (reason.good ? "for: " : "against: ") : "",
-                         reason.words + (reason.common_practice ? " (common practice)" : ""));
+                         words(reason.words) + (reason.common_practice ? " (common practice)" : ""));
   }
   return out;
 }

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cctype>
 
+#include "grammar/visible.hpp"
+
 namespace wale {
 
 namespace {
@@ -15,7 +17,7 @@ bool is_blank(char c) {
 
 /// Spaces that look like ordinary ones and signs without width, by their names: else a line would say that
 /// something is now the same.
-std::string visible(std::string_view text) {
+std::string distinct(std::string_view text) {
   std::string out;
   for (std::size_t i = 0; i < text.size();) {
     const auto lead = static_cast<unsigned char>(text[i]);
@@ -69,16 +71,16 @@ Change change_of(const Source& source, const Mend& edits) {
     edit.span.end -= begin;
   }
   const std::string before = text.substr(begin, end - begin);
-  return {source.place(whole.begin), visible(before), visible(apply_mends(before, moved).text)};
+  return {source.place(whole.begin), distinct(before), distinct(apply_mends(before, moved).text)};
 }
 
 }  // namespace
 
-Mended mend(Source source, const FileAccess& access) {
+Mended mend(Source source, const FileAccess& access, const Effort& effort) {
   Mended out{std::move(source), {}, {}, {}};
   const auto look = [&] {
     out.loaded = load(out.source, access);
-    out.checked = check(out.loaded);
+    out.checked = check(out.loaded, {}, effort);
   };
   look();
   for (int round = 1; round < most_rounds; ++round) {
@@ -105,13 +107,13 @@ Mended mend(Source source, const FileAccess& access) {
 std::string show(const std::vector<Change>& changes, const std::string& name) {
   std::string out;
   for (const Change& each : changes) {
-    out += fmt::format("{}:{}:{}: ", name, each.place.line, each.place.column);
+    out += fmt::format("{}:{}:{}: ", visible(name), each.place.line, each.place.column);
     if (each.before.empty())
-      out += fmt::format("`{}` is put in\n", each.after);
+      out += fmt::format("`{}` is put in\n", visible(each.after));
     else if (each.after.empty())
-      out += fmt::format("`{}` is taken away\n", each.before);
+      out += fmt::format("`{}` is taken away\n", visible(each.before));
     else
-      out += fmt::format("`{}` is now `{}`\n", each.before, each.after);
+      out += fmt::format("`{}` is now `{}`\n", visible(each.before), visible(each.after));
   }
   return out;
 }

@@ -32,8 +32,8 @@ struct Mended {
   Checked checked;  ///< of that
 };
 
-/// `access`: how the files that it uses are read.
-Mended mend(Source source, const FileAccess& access = files_in_memory({}));
+/// `access`: how the files that it uses are read. `effort` may be spent on each check.
+Mended mend(Source source, const FileAccess& access = files_in_memory({}), const Effort& effort = {});
 
 /// "rig.wale:3:7: `k2tgo` is now `k2tog`", a line each.
 std::string show(const std::vector<Change>& changes, const std::string& name);

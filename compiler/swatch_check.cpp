@@ -36,6 +36,8 @@ class Reader {
   }
 
   bool is_complete() {
+    // What seems to be missing may stand in a line that could not be read.
+    if (!source_.whole) return false;
     if (!source_.stitches)
       return missing(
           "made", "it says how many stitches and rows were measured, what the swatch weighs, and its needle",

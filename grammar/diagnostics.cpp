@@ -6,6 +6,7 @@
 #include <array>
 
 #include "grammar/cells.hpp"
+#include "grammar/visible.hpp"
 
 namespace wale {
 
@@ -142,22 +143,23 @@ std::string show(const Diagnostic& diagnostic, const Sources& sources, bool stri
   std::string out;
   if (source) {
     const Place place = source->place(diagnostic.span.begin);
-    out += fmt::format("{}:{}:{}: ", source->name(), place.line, place.column);
+    out += fmt::format("{}:{}:{}: ", visible(source->name()), place.line, place.column);
   }
   const std::string_view word = severity_word(severity);
   const std::size_t at = cells(out) + word.size() + 2;
   out += inked(word, ink, look) + ": ";
-  out += flowing(fmt::format("{} [{}]", diagnostic.message, kind.slug), at, 7, look);
+  out += flowing(fmt::format("{} [{}]", visible(diagnostic.message), kind.slug), at, 7, look);
   if (source && !source->text().empty())
     out += quote(*source, {diagnostic.span, '^', diagnostic.at, ink}, look);
   for (const Label& label : diagnostic.labels)
     if (const Source* other = find_source(sources, label.span)) {
-      if (other != source) out += fmt::format("       in    {}\n", other->name());
+      if (other != source) out += fmt::format("       in    {}\n", visible(other->name()));
       out += quote(*other, {label.span, '-', label.text, Ink::bold}, look);
     }
-  for (const std::string& note : diagnostic.notes) out += "       note  " + flowing(note, 13, 13, look);
+  for (const std::string& note : diagnostic.notes)
+    out += "       note  " + flowing(visible(note), 13, 13, look);
   for (const std::string& help : diagnostic.help)
-    out += fmt::format("       {}   {}", inked("try", Ink::bold, look), flowing(help, 13, 13, look));
+    out += fmt::format("       {}   {}", inked("try", Ink::bold, look), flowing(visible(help), 13, 13, look));
   return out;
 }
 

@@ -33,17 +33,23 @@ bool named(const Word& word, std::string_view text) {
   return word.kind == TokenKind::name && word.text == text;
 }
 
+/// "rs", "ws" or "every", which may stand where a row's number does.
+bool is_default(const Word& word) {
+  return named(word, "rs") || named(word, "ws") || named(word, "every");
+}
+
 /// Where the label begins whose colon stands at `colon`; `colon` where there is none.
 std::size_t label_begin(const Words& words, std::size_t colon) {
   std::size_t at = colon;
-  for (int strands = 0; strands < 2 && at > 0; ++strands) {
-    const Word& word = words[at - 1];
-    if (word.kind != TokenKind::name || word.text[0] < 'A' || word.text[0] > 'Z') break;
-    --at;
-  }
+  // `3 every:` is row 3, in a strand called so.
+  const auto is_strand = [&](std::size_t i) {
+    if (is_default(words[i]))
+      return i > 0 && (words[i - 1].kind == TokenKind::number || is_default(words[i - 1]));
+    return words[i].kind == TokenKind::name && words[i].text[0] >= 'A' && words[i].text[0] <= 'Z';
+  };
+  for (int strands = 0; strands < 2 && at > 0 && is_strand(at - 1); ++strands) --at;
   if (at == 0) return colon;
-  if (named(words[at - 1], "rs") || named(words[at - 1], "ws") || named(words[at - 1], "every"))
-    return at - 1;
+  if (is_default(words[at - 1])) return at - 1;
   if (words[at - 1].kind != TokenKind::number) return colon;
   --at;
   while (at >= 2 && (words[at - 1].kind == TokenKind::comma || words[at - 1].kind == TokenKind::range) &&

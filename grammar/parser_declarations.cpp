@@ -269,7 +269,7 @@ bool Parser::swatch(tree::Swatch& out) {
   const auto measured = [&](std::vector<tree::Expression>& sides) {
     return two(sides, [] { return true; }) && need_line_end();
   };
-  return block([&] {
+  const auto line = [&] {
     const auto word = one_of("`made`, `edges`, `before` or `after`", {"made", "edges", "before", "after"});
     if (!word) return false;
     if (*word == "before") return measured(out.before);
@@ -277,6 +277,11 @@ bool Parser::swatch(tree::Swatch& out) {
     if (*word == "made") return swatch_made(out);
     return two(out.edges, [&] { return need_word("st"); }) &&
            one_of("`rows`", {"rows", "rounds"}).has_value() && need_line_end();
+  };
+  return block([&] {
+    const bool read = line();
+    out.whole &= read;
+    return read;
   });
 }
 

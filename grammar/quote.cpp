@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "grammar/cells.hpp"
+#include "grammar/visible.hpp"
 
 namespace wale {
 
@@ -18,16 +19,19 @@ constexpr std::size_t widest_quote = 100;
 constexpr std::size_t gutter = 9;
 constexpr std::string_view dots = "...";
 
-/// Control characters, those of two bytes among them, would move the terminal's cursor; a tab is shown as one
-/// space so that columns agree.
+/// What a terminal would obey (see `visible`) as one sign each, so that columns agree; a tab is a blank.
 std::string printable(std::string_view text) {
   std::string out;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    const auto c = static_cast<unsigned char>(text[i]);
-    const bool two =
-        c == 0xC2 && i + 1 < text.size() && (static_cast<unsigned char>(text[i + 1]) & 0xE0) == 0x80;
-    out += c < 0x20 || c == 0x7F || two ? ' ' : text[i];
-    if (two) ++i;
+  for (std::size_t i = 0; i < text.size();) {
+    const auto byte = static_cast<unsigned char>(text[i]);
+    std::size_t end = i + 1;
+    while (byte >= 0x80 && end < text.size() && (text[end] & 0xC0) == 0x80) ++end;
+    const std::string_view character = text.substr(i, end - i);
+    if (byte < 0x20 || byte == 0x7F)
+      out += ' ';
+    else
+      out += byte < 0x80 || visible(character) == character ? character : "\uFFFD";
+    i = end;
   }
   return out;
 }
@@ -76,6 +80,7 @@ std::string flowing(std::string_view words, std::size_t at, std::size_t hanging,
 }
 
 std::string quote(const Source& source, const Marked& marked, const Look& look) {
+  const std::string words = visible(marked.words);
   const Span span = marked.span;
   const std::string_view line = source.line(span.begin);
   const std::size_t start = source.line_start(span.begin);
@@ -83,23 +88,23 @@ std::string quote(const Source& source, const Marked& marked, const Look& look) 
   const std::size_t to = std::clamp<std::size_t>(span.end - start, from, line.size());
   const Stretch shown = cut(line, from, look);
   const std::size_t before =
-      cells(line.substr(shown.begin, from - shown.begin)) + (shown.begin > 0 ? dots.size() : 0);
+      cells(printable(line.substr(shown.begin, from - shown.begin))) + (shown.begin > 0 ? dots.size() : 0);
   const std::string_view under =
       line.substr(std::min(from, shown.end), std::min(to, shown.end) - std::min(from, shown.end));
-  const std::string marks(std::max<std::size_t>(1, cells(under)), marked.mark);
+  const std::string marks(std::max<std::size_t>(1, cells(printable(under))), marked.mark);
   std::string out =
       fmt::format("{:>6} | {}{}{}\n{:>6} | {:{}}{}", source.place(span.begin).line,
                   shown.begin > 0 ? dots : "", printable(line.substr(shown.begin, shown.end - shown.begin)),
                   shown.end < line.size() ? dots : "", "", "", before, inked(marks, marked.ink, look));
-  if (marked.words.empty()) return out + "\n";
-  const std::size_t wide = cells(marked.words), column = gutter + before;
+  if (words.empty()) return out + "\n";
+  const std::size_t wide = cells(words), column = gutter + before;
   if (look.columns == 0 || column + marks.size() + 1 + wide <= look.columns)
-    return out + fmt::format(" {}\n", marked.words);
+    return out + fmt::format(" {}\n", words);
   // No room beside the mark: below it, or as far to the left as they need.
   const std::size_t indent = std::max(gutter, std::min(column, look.columns - std::min(wide, look.columns)));
   const std::string lead = fmt::format("{:>6} | {:{}}", "", "", indent - gutter);
   const auto room = std::max(look.columns, indent + 1) - indent;
-  return out + fmt::format("\n{}{}\n", lead, fmt::join(wrap(marked.words, room, room), "\n" + lead));
+  return out + fmt::format("\n{}{}\n", lead, fmt::join(wrap(words, room, room), "\n" + lead));
 }
 
 }  // namespace wale

@@ -336,6 +336,7 @@ struct Swatch {
   std::optional<Expression> stitches, rows, mass, needle;
   std::vector<Expression> edges;          ///< stitches at each side, rows below and above; empty: none
   std::vector<Expression> before, after;  ///< width and height
+  bool whole = true;                      ///< all of its lines could be read
 };
 /// Dates are as they were written, `2027-02-06`; whether there is such a day is not asked yet.
 struct Season {

@@ -4,43 +4,44 @@
 
 namespace wale::render {
 
-namespace {
-
-/// Signs that would begin markup get a backslash before them (CommonMark 0.30, 2.4: before any ASCII
-/// punctuation).
-std::string escaped(std::string_view text) {
+// CommonMark 0.30, 2.4: a backslash may stand before any ASCII punctuation.
+std::string markdown_text(std::string_view text) {
   const std::string clean = clean_text(text);
   std::string out;
   for (std::size_t i = 0; i < clean.size(); ++i) {
     const char c = clean[i];
     const bool always = std::string_view("\\`*_[]<>|&~").find(c) != std::string_view::npos;
+    // At its end it would close a heading.
+    const bool closing = c == '#' && clean.find_first_not_of('#', i) == std::string::npos;
     // A list or a heading only where a paragraph begins.
     const bool first = i == 0 && std::string_view("#+-=").find(c) != std::string_view::npos;
     const bool numbered = (c == '.' || c == ')') && i > 0 && i <= 9 &&
                           clean.find_first_not_of("0123456789") == i &&
                           (i + 1 == clean.size() || clean[i + 1] == ' ');
-    if (always || first || numbered) out += '\\';
+    if (always || first || numbered || closing) out += '\\';
     out += c;
   }
   return out;
 }
 
+namespace {
+
 class MarkdownSetter {
  public:
   void title(const Document& document) {
-    line("# " + escaped(document.title));
+    line("# " + markdown_text(document.title));
     if (!document.author.empty()) (*this)(Paragraph{"", document.author});
   }
 
   void operator()(const Heading& block) {
     line(std::string(static_cast<std::size_t>(block.level < 2 ? 2 : block.level), '#') + ' ' +
-         escaped(block.text));
+         markdown_text(block.text));
   }
 
   void operator()(const Paragraph& block) {
     std::string words;
-    if (!block.lead.empty()) words = "**" + escaped(block.lead) + "**";
-    if (!block.text.empty()) words += (words.empty() ? "" : " ") + escaped(block.text);
+    if (!block.lead.empty()) words = "**" + markdown_text(block.lead) + "**";
+    if (!block.text.empty()) words += (words.empty() ? "" : " ") + markdown_text(block.text);
     if (!words.empty()) line((block.caution ? "> " : "") + words);
   }
 
@@ -56,13 +57,13 @@ class MarkdownSetter {
   }
 
   void operator()(const ChartBlock& block) {
-    line(escaped("Chart: " + block.chart.title));
-    for (const std::string& note : block.chart.notes) line(escaped(note));
+    line(markdown_text("Chart: " + block.chart.title));
+    for (const std::string& note : block.chart.notes) line(markdown_text(note));
   }
 
   void operator()(const PictureBlock& block) {
     for (const PictureBlock::Each& each : block.pictures)
-      line(escaped(each.picture.title + ": " + each.picture.description + ' ' + each.caption));
+      line(markdown_text(each.picture.title + ": " + each.picture.description + ' ' + each.caption));
   }
 
   void operator()(const CalendarBlock& block) {
@@ -79,7 +80,7 @@ class MarkdownSetter {
   static std::string row(const std::vector<std::string>& cells) {
     std::string out = "|";
     for (const std::string& cell : cells) {
-      const std::string words = escaped(cell);
+      const std::string words = markdown_text(cell);
       out += words.empty() ? " |" : ' ' + words + " |";
     }
     return out;

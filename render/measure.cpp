@@ -36,6 +36,8 @@ bool is_white_space(gunichar c) {
 bool is_allowed(gunichar c) {
   if (c < 0x20 || (c >= 0x7F && c < 0xA0)) return false;
   if (c >= 0xD800 && c < 0xE000) return false;
+  // Embeddings, overrides and isolates (Unicode Standard Annex 9) turn what stands behind them.
+  if ((c >= 0x202A && c <= 0x202E) || (c >= 0x2066 && c <= 0x2069)) return false;
   return (c & 0xFFFE) != 0xFFFE && !(c >= 0xFDD0 && c < 0xFDF0) && c <= 0x10FFFF;
 }
 

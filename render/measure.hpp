@@ -20,7 +20,8 @@ inline constexpr const char* font_family = "DejaVu Sans";
 inline constexpr double ascent = 0.76, descent = 0.24, cap_height = 0.729;
 
 /// `text` as it may be set: valid UTF-8 in one line. What XML 1.0 forbids (control characters, surrogates,
-/// noncharacters) and broken UTF-8 become U+FFFD; runs of white space become one space, none at the ends.
+/// noncharacters), marks that turn the direction of what follows, and broken UTF-8 become U+FFFD; runs of
+/// white space become one space, none at the ends.
 std::string clean_text(std::string_view text);
 
 /// Width in points of a clean text set in one line.

@@ -1,13 +1,13 @@
-// Any bytes laid out, twice alike, and compiled, as a file that may use or knit itself and a twin under
-// another name: checked, told what is wrong with them, and, where nothing is, made into every file that the
-// program would write, in memory.
+// Any bytes compiled, as a file that may use or knit itself and a twin under another name: checked, told what
+// is wrong with them, and, where nothing is, made into every file that the program would write, in memory.
 #include <algorithm>
-#include <cstdint>
-#include <cstdlib>
 
 #include "compiler/outputs.hpp"
 #include "compiler/season_outputs.hpp"
-#include "grammar/formatter.hpp"
+#include "compiler/swatch_page.hpp"
+#include "tests/fuzz/target.hpp"
+
+using namespace wale;
 
 /// Fontconfig keeps what it has read of the fonts until the process ends.
 extern "C" const char* __lsan_default_suppressions();
@@ -15,28 +15,25 @@ extern "C" const char* __lsan_default_suppressions() {
   return "leak:libfontconfig\n";
 }
 
-/// A fortieth of what the program as shipped allows: the sanitizer makes it slower (see README.md).
-constexpr long long most_work = wale::Effort{}.most / 40;
-
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const std::string text(reinterpret_cast<const char*>(data), size);
-  const wale::Source source("f.wale", text, 1);
-  wale::Diagnostics unread;
-  if (const auto laid_out = wale::format(source, unread)) {
-    wale::Diagnostics none;
-    if (wale::format(wale::Source("f.wale", *laid_out, 1), none) != laid_out) std::abort();
-  }
-  const wale::Loaded loaded =
-      wale::load(source, wale::files_in_memory({{"f.wale", text}, {"yarns.wale", text}}));
-  const wale::Checked checked = wale::check(loaded, {}, {most_work});
-  if (checked.effort.work() > 2 * checked.effort.most) std::abort();
-  wale::show(checked.diagnostics, wale::sources_of(loaded));
+  const std::string text = fuzz::text_of(data, size);
+  const Loaded loaded =
+      load(Source("f.wale", text, 1), files_in_memory({{"f.wale", text}, {"yarns.wale", text}}));
+  const Checked checked = check(loaded, {}, fuzz::effort);
+  fuzz::must(checked.effort.work() <= 2 * checked.effort.most, "it took more work than may be done");
+  const Sources sources = sources_of(loaded);
+  fuzz::must_lie_inside(checked.diagnostics, sources);
+  show(checked.diagnostics, sources);
   if (checked.diagnostics.has_errors()) return 0;
-  if (checked.season && wale::make_season_outputs(*checked.season, "f", {}).files.empty()) std::abort();
-  const wale::Outputs outputs = wale::make_outputs(checked, "f", {});
-  if (outputs.files.empty() && outputs.failure.empty()) std::abort();
-  const std::vector<std::string> names = wale::output_names(checked, "f");
-  for (std::size_t i = 0; outputs.failure.empty() && i < std::max(names.size(), outputs.files.size()); ++i)
-    if (names.at(i) != outputs.files.at(i).name) std::abort();
+  if (checked.season)
+    fuzz::must(!make_season_outputs(*checked.season, "f", {}).files.empty(), "a season has no files");
+  const Outputs outputs = make_outputs(checked, "f", {});
+  fuzz::must(!outputs.files.empty() || !outputs.failure.empty(), "there are no files, and no reason");
+  make_swatch_pages(checked, "f", {}, {});
+  const std::vector<std::string> names = output_names(checked, "f");
+  const bool as_told =
+      std::equal(names.begin(), names.end(), outputs.files.begin(), outputs.files.end(),
+                 [](const std::string& name, const OutputFile& file) { return name == file.name; });
+  fuzz::must(as_told || !outputs.failure.empty(), "files are called other than was told");
   return 0;
 }

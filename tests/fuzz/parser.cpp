@@ -1,15 +1,16 @@
 // Any bytes put together into a tree: what is wrong with them stands inside them, and can be shown.
 #include "grammar/parser.hpp"
 
-#include <cstdint>
-#include <cstdlib>
+#include "tests/fuzz/target.hpp"
+
+using namespace wale;
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const wale::Source source("f.wale", std::string(reinterpret_cast<const char*>(data), size), 1);
-  wale::Diagnostics diagnostics;
-  wale::parse(source, diagnostics);
-  for (const wale::Diagnostic& each : diagnostics.all())
-    if (each.span.begin > each.span.end || each.span.end > source.text().size()) std::abort();
-  wale::show(diagnostics, {source, source});
+  const Source source("f.wale", fuzz::text_of(data, size), 1);
+  Diagnostics diagnostics;
+  parse(source, diagnostics);
+  const Sources sources{source, source};
+  fuzz::must_lie_inside(diagnostics, sources);
+  show(diagnostics, sources);
   return 0;
 }

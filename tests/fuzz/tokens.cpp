@@ -1,19 +1,21 @@
 // Any bytes cut into tokens: they lie in the source in order, and the last one is its end.
 #include "grammar/tokens.hpp"
 
-#include <cstdint>
-#include <cstdlib>
+#include "tests/fuzz/target.hpp"
+
+using namespace wale;
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
-  const wale::Source source("f.wale", std::string(reinterpret_cast<const char*>(data), size), 1);
-  wale::Diagnostics diagnostics;
+  const Source source("f.wale", fuzz::text_of(data, size), 1);
+  Diagnostics diagnostics;
   std::uint32_t reached = 0;
-  const std::vector<wale::Token> tokens = wale::read_tokens(source, diagnostics);
-  for (const wale::Token& token : tokens) {
-    if (token.begin < reached || token.end < token.begin || token.end > source.text().size()) std::abort();
+  const std::vector<Token> tokens = read_tokens(source, diagnostics);
+  for (const Token& token : tokens) {
+    fuzz::must(token.begin >= reached && token.end >= token.begin && token.end <= source.text().size(),
+               "tokens do not follow each other");
     reached = token.end;
   }
-  if (tokens.empty() || tokens.back().kind != wale::TokenKind::end) std::abort();
-  wale::show(diagnostics, {source, source});
+  fuzz::must(!tokens.empty() && tokens.back().kind == TokenKind::end, "the last token is not the end");
+  show(diagnostics, {source, source});
   return 0;
 }

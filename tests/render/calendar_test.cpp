@@ -143,12 +143,14 @@ TEST_CASE("Markdown has headings, tables and no markup that the text did not mea
   Document document;
   document.title = "A *star* is no emphasis";
   document.blocks.emplace_back(Heading{2, "One | two"});
+  document.blocks.emplace_back(Heading{2, "Lot #2 ##"});
   document.blocks.emplace_back(Paragraph{"Lead:", "<b>not bold</b> 5.8 h"});
   document.blocks.emplace_back(Paragraph{"", "1. no list"});
   document.blocks.emplace_back(Paragraph{"", "- no list either"});
   document.blocks.emplace_back(Table{{"Yarn", "g"}, {{"Kelp | wool", "5.8"}, {"", "12"}}, {}, {false, true}});
   CHECK(write_markdown(document) ==
-        "# A \\*star\\* is no emphasis\n\n## One \\| two\n\n**Lead:** \\<b\\>not bold\\</b\\> 5.8 h\n\n1\\. "
+        "# A \\*star\\* is no emphasis\n\n## One \\| two\n\n## Lot #2 \\#\\#\n\n**Lead:** \\<b\\>not "
+        "bold\\</b\\> 5.8 h\n\n1\\. "
         "no list\n\n"
         "\\- no list either\n\n| Yarn | g |\n| --- | ---: |\n| Kelp \\| wool | 5.8 |\n| | 12 |\n");
 }

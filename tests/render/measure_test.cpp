@@ -29,7 +29,8 @@ TEST_CASE("clean text holds nothing that XML forbids") {
   CHECK(clean_text("\xED\xA0\x80").find('\xED') == std::string::npos);  // a surrogate
   CHECK(clean_text("\xC3") == sample::replaced);                        // cut off
   CHECK(clean_text(std::string("a\0b", 3)) == "a" + sample::replaced + "b");
-  CHECK(clean_text("\xC2\x85") == sample::replaced);  // a C1 control
+  CHECK(clean_text("\xC2\x85") == sample::replaced);                                     // a C1 control
+  CHECK(clean_text("\xE2\x80\xAE\xE2\x81\xA6") == sample::replaced + sample::replaced);  // turn what follows
   CHECK(clean_text("\xE2\x80\xA8"
                    "x") == "x");  // a line separator
   CHECK(clean_text("e\xCC\x81 漁師") == "e\xCC\x81 漁師");

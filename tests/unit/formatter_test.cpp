@@ -122,6 +122,15 @@ TEST_CASE("rows, passes, columns and comments stand where they should") {
         "fabric p flat n st {\n  rs: " + row + "\n  ws: " + row + "\n}\n");
 }
 
+TEST_CASE("a word that begins rows is a strand's name behind a row's number, and stays in its line") {
+  for (const std::string label : {"3 every:", "rs ws:", "3 every M:", "2..4 rs:"}) {
+    CAPTURE(label);
+    const std::string once = laid_out("fabric f flat n st {\n  1: <k>\n  " + label + " <p>\n}\n");
+    CHECK(once.find(label) != std::string::npos);
+    CHECK(laid_out(once) == once);
+  }
+}
+
 TEST_CASE("what cannot be read is left alone, and said") {
   Diagnostics diagnostics;
   CHECK(!format(Source("p.wale", "fabric rib flat 4n st { 1: <k2 p2 }\n", 1), diagnostics));

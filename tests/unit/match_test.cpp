@@ -194,3 +194,15 @@ TEST_CASE("the three reports say the same") {
       CHECK(markdown.find(words) != std::string::npos);
     }
 }
+
+TEST_CASE("a title is no markup in a report as Markdown, and no control in one as text") {
+  const std::string shelf = yarn("kelp", 100, 200) + "stash { kelp 150 g }\n";
+  std::string named = scarf;
+  named.replace(named.find("Scarf"), 5, "<b>*Rig*</b> \x1B[31m\xE2\x80\xAE");
+  const Checked pattern = compiled(named), stash = compiled(shelf);
+  const MatchReport report = match(pattern, stash);
+  const std::string clean = "<b>*Rig*</b> \uFFFD[31m\uFFFD\n";
+  CHECK(match_report(report, pattern, stash, ReportForm::text).starts_with("Yarn on hand for " + clean));
+  CHECK(match_report(report, pattern, stash, ReportForm::markdown)
+            .starts_with("# Yarn on hand for \\<b\\>\\*Rig\\*\\</b\\> \uFFFD\\[31m\uFFFD\n"));
+}
