@@ -189,8 +189,9 @@ std::pair<std::size_t, bool> Freshness::remove(const LedgerEntry& entry,
   }
   // Folders that were made for it go with the last file; those with anything else in them stay.
   std::error_code error;
-  for (fs::path each = folder; removed > 0 && each != fs::path(*task_.to) && fs::remove(each, error);)
-    each = each.parent_path();
+  for (fs::path below = fs::path(entry.key).parent_path();
+       removed > 0 && !below.empty() && fs::remove(fs::path(*task_.to) / below, error);)
+    below = below.parent_path();
   return {removed, left};
 }
 

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <optional>
 
@@ -69,7 +70,23 @@ bool read_file_line(std::string_view rest, std::vector<LedgerFile>& out) {
   return true;
 }
 
-/// Nothing where a line is one that no entry has.
+/// What is removed goes by the ledger, and somebody else may have written it: nothing in it may lead out of
+/// the output folder.
+bool stays_below(std::string_view key) {
+  if (key.starts_with('/')) return false;
+  while (!key.empty())
+    if (take_until(key, '/') == "..") return false;
+  return true;
+}
+
+bool stays_inside(const LedgerEntry& entry) {
+  return stays_below(entry.key) &&
+         std::all_of(entry.made.begin(), entry.made.end(), [](const LedgerFile& file) {
+           return file.name.find('/') == std::string::npos && file.name != "..";
+         });
+}
+
+/// Nothing where a line is one that no entry has, or leads where none does.
 std::optional<LedgerEntry> read_entry(std::string_view lines) {
   LedgerEntry out;
   while (!lines.empty()) {
@@ -100,6 +117,7 @@ std::optional<LedgerEntry> read_entry(std::string_view lines) {
       good = false;
     if (!good) return {};
   }
+  if (!stays_inside(out)) return {};
   return out;
 }
 

@@ -5,7 +5,7 @@
 /// counts, and one that has read nothing says that the pattern is gone. The ledger is only ever added to, an
 /// entry at a time and each with its length and its fingerprint before it: two builds at once add theirs one
 /// after another, and what a build that was killed had told it stays told. Anything in it that is no whole
-/// entry is passed over, so a broken ledger costs work and nothing else.
+/// entry, or leads out of the output folder, is passed over, so a broken ledger costs work and nothing else.
 ///
 ///     = 213 5f0c...                           213 bytes with that fingerprint follow
 ///     for lace/shawl                          lace/shawl.pdf and so on

@@ -11,8 +11,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (wale::read_ledger(again).entries != ledger.entries) std::abort();
   // Past the fingerprint, which keeps random bytes out: the lines of an entry.
   wale::LedgerEntry entry;
-  entry.key = entry.source = entry.said = std::string(reinterpret_cast<const char*>(data), size);
-  entry.read = {{{}, {}, entry.key}};
+  entry.source = entry.said = std::string(reinterpret_cast<const char*>(data), size);
+  entry.read = {{{}, {}, entry.source}};
   const wale::Ledger one = wale::read_ledger(wale::write_entry(entry));
   if (one.entries.size() != 1 || one.entries.begin()->second != entry) std::abort();
   return 0;

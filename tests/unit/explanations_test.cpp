@@ -9,6 +9,7 @@
 #include "compiler/check.hpp"
 #include "compiler/explain.hpp"
 #include "render/text.hpp"
+#include "scratch.hpp"
 
 using namespace wale;
 
@@ -19,16 +20,6 @@ namespace {
 const std::set<Kind> shown_by_no_text{Kind::file_too_large,   Kind::not_text,
                                       Kind::use_cycle,        Kind::project_has_errors,
                                       Kind::season_too_short, Kind::season_yarn_short};
-
-std::vector<std::string> lines_of(const std::string& text) {
-  std::vector<std::string> out;
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    out.push_back(text.substr(at, end - at));
-    at = end + 1;
-  }
-  return out;
-}
 
 }  // namespace
 

@@ -11,29 +11,12 @@
 #include <filesystem>
 #include <fstream>
 
+#include "scratch.hpp"
+
 using namespace wale;
 namespace fs = std::filesystem;
 
 namespace {
-
-/// A folder that is gone when the test is done.
-struct Scratch {
-  Scratch() {
-    std::string name = fs::temp_directory_path() / ("wale-files-" + std::string(6, 'X'));
-    REQUIRE(mkdtemp(name.data()) != nullptr);
-    path = name;
-  }
-  ~Scratch() { fs::remove_all(path); }
-  Scratch(const Scratch&) = delete;
-  Scratch& operator=(const Scratch&) = delete;
-
-  std::string write(const std::string& name, const std::string& text) const {
-    fs::create_directories((path / name).parent_path());
-    std::ofstream(path / name) << text;
-    return (path / name).string();
-  }
-  fs::path path;
-};
 
 std::vector<std::string> words_of(const std::vector<Found>& found, const fs::path& base) {
   std::vector<std::string> out;

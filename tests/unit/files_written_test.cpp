@@ -10,37 +10,12 @@
 
 #include "compiler/files.hpp"
 #include "compiler/scratch_folder.hpp"
+#include "scratch.hpp"
 
 using namespace wale;
 namespace fs = std::filesystem;
 
 namespace {
-
-/// An empty folder, gone at the end.
-class Folder {
- public:
-  Folder() {
-    std::string name = (fs::temp_directory_path() / "wale-XXXXXX").string();
-    REQUIRE(::mkdtemp(name.data()) != nullptr);
-    path_ = name;
-  }
-  ~Folder() { fs::remove_all(path_); }
-  Folder(const Folder&) = delete;
-  Folder& operator=(const Folder&) = delete;
-
-  std::string operator/(const std::string& name) const { return (path_ / name).string(); }
-  std::string path() const { return path_.string(); }
-  /// Names, sorted, hidden ones among them.
-  std::vector<std::string> names() const {
-    std::vector<std::string> out;
-    for (const auto& entry : fs::directory_iterator(path_)) out.push_back(entry.path().filename().string());
-    std::sort(out.begin(), out.end());
-    return out;
-  }
-
- private:
-  fs::path path_;
-};
 
 void put(const std::string& path, const std::string& text) {
   std::ofstream(path, std::ios::binary) << text;
@@ -56,7 +31,7 @@ using Names = std::vector<std::string>;
 }  // namespace
 
 TEST_CASE("a file that was changed since it was read is not replaced") {
-  const Folder folder;
+  const Scratch folder;
   put(folder / "rib.wale", "what she has just saved");
   const auto failure = replace_file(folder / "rib.wale", "what was read", "what was read, laid out");
   REQUIRE(failure);
@@ -66,7 +41,7 @@ TEST_CASE("a file that was changed since it was read is not replaced") {
 }
 
 TEST_CASE("a file that has become something else is not replaced") {
-  const Folder folder;
+  const Scratch folder;
   fs::create_directory(folder / "rib.wale");
   CHECK(replace_file(folder / "rib.wale", "", "laid out"));
   CHECK(replace_file(folder / "gone.wale", "what was read", "laid out"));
@@ -74,7 +49,7 @@ TEST_CASE("a file that has become something else is not replaced") {
 }
 
 TEST_CASE("a replaced file keeps its permissions, and a link to it stays a link") {
-  const Folder folder;
+  const Scratch folder;
   put(folder / "rib.wale", "before");
   fs::permissions(folder / "rib.wale", fs::perms{0640});
   fs::create_symlink("rib.wale", folder / "link.wale");
@@ -86,32 +61,32 @@ TEST_CASE("a replaced file keeps its permissions, and a link to it stays a link"
 }
 
 TEST_CASE("where one of several files cannot be put in its place, all are as they were") {
-  const Folder folder;
+  const Scratch folder;
   put(folder / "a.txt", "old a");
   fs::create_directory(folder / "c.txt");
   const auto failure =
-      write_files(folder.path(),
+      write_files(folder.path.string(),
                   {{"a.txt", "new a"}, {"b.txt", "new b"}, {"c.txt", "new c"}, {"d.txt", "new d"}})
           .failure;
   REQUIRE(failure);
   CHECK(failure->find("c.txt: cannot be written: Is a directory") != std::string::npos);
   CHECK(text_in(folder / "a.txt") == "old a");
   CHECK(folder.names() == Names{"a.txt", "c.txt"});
-  CHECK(!write_files(folder.path(), {{"a.txt", "new a"}, {"b.txt", "new b"}}).failure);
+  CHECK(!write_files(folder.path.string(), {{"a.txt", "new a"}, {"b.txt", "new b"}}).failure);
   CHECK(text_in(folder / "a.txt") == "new a");
   CHECK(folder.names() == Names{"a.txt", "b.txt", "c.txt"});
 }
 
 TEST_CASE("what a killed program left is removed by the next, and what another works in is not") {
-  const Folder folder;
+  const Scratch folder;
   fs::create_directory(folder / ".wale-0");
   put(folder / ".wale-0/0", "half of it");
   fs::create_directory(folder / ".wale-7");
   {
-    const ScratchFolder scratch(folder.path());
+    const ScratchFolder scratch(folder.path.string());
     CHECK(scratch.path() == folder / ".wale-0");
     CHECK(fs::is_empty(scratch.path()));
-    const ScratchFolder other(folder.path());
+    const ScratchFolder other(folder.path.string());
     CHECK(other.path() == folder / ".wale-1");
     CHECK(folder.names() == Names{".wale-0", ".wale-1"});
   }
@@ -119,15 +94,15 @@ TEST_CASE("what a killed program left is removed by the next, and what another w
 }
 
 TEST_CASE("many at a time write whole files into one folder") {
-  const Folder folder;
+  const Scratch folder;
   std::vector<std::thread> writers;
   std::vector<int> failures(8, 0);
   for (std::size_t writer = 0; writer < failures.size(); ++writer)
     writers.emplace_back([&, writer] {
       for (int i = 0; i < 25; ++i)
         failures[writer] +=
-            write_files(folder.path(), {{"a", std::string(5000, static_cast<char>('a' + writer))},
-                                        {"b", std::string(100, 'b')}})
+            write_files(folder.path.string(), {{"a", std::string(5000, static_cast<char>('a' + writer))},
+                                               {"b", std::string(100, 'b')}})
                 .failure.has_value();
     });
   for (std::thread& each : writers) each.join();

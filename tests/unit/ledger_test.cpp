@@ -89,3 +89,14 @@ TEST_CASE("of a ledger that was cut off or spoilt the whole entries are left") {
     for (const auto& [key, entry] : ledger.entries) CHECK(entry == named(key));
   }
 }
+
+TEST_CASE("no entry leads out of the output folder") {
+  for (const std::string key : {"../hat", "lace/../../hat", "/hat", ".."})
+    CHECK(read_ledger(write_entry(named(key))).entries.empty());
+  for (const std::string name : {"../notes.txt", "/notes.txt", "lace/hat.pdf", ".."}) {
+    LedgerEntry entry = shawl();
+    entry.made.front().name = name;
+    CHECK(read_ledger(write_entry(entry)).entries.empty());
+  }
+  CHECK(read_ledger(write_entry(named("a..b/..hat"))).entries.size() == 1);
+}

@@ -7,6 +7,7 @@
 
 #include "grammar/cells.hpp"
 #include "grammar/diagnostics.hpp"
+#include "scratch.hpp"
 
 using namespace wale;
 
@@ -16,16 +17,6 @@ Sources with(const std::string& text) {
   Sources out;
   out.emplace_back("vocabulary.wale", "", 0);
   out.emplace_back("rib.wale", text, 1);
-  return out;
-}
-
-std::vector<std::string> lines_of(const std::string& text) {
-  std::vector<std::string> out;
-  for (std::size_t at = 0; at < text.size();) {
-    const std::size_t end = std::min(text.find('\n', at), text.size());
-    out.push_back(text.substr(at, end - at));
-    at = end + 1;
-  }
   return out;
 }
 
