@@ -66,8 +66,14 @@ Drawing draw_row(Row row, double width) {
 std::vector<std::string> notes_of(const Schematic& schematic, double scale) {
   std::vector<std::string> out = schematic.notes;
   const double ratio = points_per_unit / scale;
-  out.push_back(fmt::format("{} 1 : {:.{}f}.", schematic.shapes.size() > 1 ? "All at one scale," : "Scale",
-                            ratio, ratio < 5 ? 1 : 0));
+  const std::string words =
+      fmt::format("{} 1 : {:.{}f}.", schematic.shapes.size() > 1 ? "All at one scale," : "Scale", ratio,
+                  ratio < 5 ? 1 : 0);
+  // Beside the last note: on a line of its own it may come to stand alone on the next page.
+  if (out.empty())
+    out.push_back(words);
+  else
+    out.back() += " " + words;
   return out;
 }
 
