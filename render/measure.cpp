@@ -6,7 +6,9 @@
 #include <cmath>
 #include <cstdint>
 #include <memory>
+#include <mutex>
 #include <unordered_map>
+#include <unordered_set>
 
 #include "render/pango_text.hpp"
 
@@ -70,6 +72,35 @@ PangoLayout* measuring_layout() {
   return layout.get();
 }
 
+void lay_line(PangoLayout* layout, std::string_view text, double size, bool bold) {
+  PangoFontDescription* font = describe_font(size, bold);
+  pango_layout_set_font_description(layout, font);
+  pango_font_description_free(font);
+  pango_layout_set_text(layout, text.data(), static_cast<int>(text.size()));
+}
+
+/// Opens the fonts that the text needs, one thread at a time. cairo 1.16 looks for a face that is open
+/// already without a lock: two threads that open the same one together both make it, and a PDF then has the
+/// font twice inside. What a thread has opened stays open in its font map, so only new sizes and characters
+/// wait.
+void open_fonts(std::string_view text, double size, bool bold) {
+  thread_local std::unordered_set<std::uint64_t> open;
+  const std::uint64_t look =
+      static_cast<std::uint64_t>(std::lround(size * PANGO_SCALE)) << 32U | (bold ? 1ULL << 31U : 0);
+  // Characters of ASCII all come from the font itself; each other one may bring a font of its own.
+  std::vector<std::uint64_t> needed{look};
+  for (const char& byte : text)
+    if ((static_cast<unsigned char>(byte) & 0xC0) == 0xC0) needed.push_back(look | g_utf8_get_char(&byte));
+  if (std::all_of(needed.begin(), needed.end(), [&](std::uint64_t each) { return open.count(each) > 0; }))
+    return;
+  static std::mutex opening;
+  const std::lock_guard lock(opening);
+  lay_line(measuring_layout(), text, size, bold);
+  PangoRectangle logical;
+  pango_layout_get_extents(measuring_layout(), nullptr, &logical);
+  open.insert(needed.begin(), needed.end());
+}
+
 double measure_piece(std::string_view text, double size, bool bold) {
   PangoLayout* layout = measuring_layout();
   set_line(layout, text, size, bold);
@@ -130,6 +161,7 @@ TextLine place_line(std::string_view line, std::size_t bold_until, double size, 
 void wrap_piece(std::string_view text, std::size_t bold_until, double size, double width, double hanging,
                 bool first, std::vector<TextLine>& lines) {
   LayoutHandle layout = new_layout();
+  if (bold_until > 0) open_fonts(text, size, true);
   set_line(layout.get(), text, size, false);
   pango_layout_set_width(layout.get(), static_cast<int>(std::floor(width * PANGO_SCALE)));
   pango_layout_set_wrap(layout.get(), PANGO_WRAP_WORD_CHAR);
@@ -176,10 +208,8 @@ PangoFontDescription* describe_font(double size, bool bold) {
 }
 
 void set_line(PangoLayout* layout, std::string_view text, double size, bool bold) {
-  PangoFontDescription* font = describe_font(size, bold);
-  pango_layout_set_font_description(layout, font);
-  pango_font_description_free(font);
-  pango_layout_set_text(layout, text.data(), static_cast<int>(text.size()));
+  open_fonts(text, size, bold);
+  lay_line(layout, text, size, bold);
 }
 
 std::string clean_text(std::string_view text) {
