@@ -18,8 +18,12 @@ class FlatMap {
 
   /// The entry, made if it is not there. Adding one moves others.
   Value& operator[](const Key& key) {
-    auto at = std::lower_bound(entries_.begin(), entries_.end(), key,
-                               [](const value_type& each, const Key& wanted) { return each.first < wanted; });
+    auto at = entries_.begin();
+    if (entries_.size() > 4 * few)
+      at = std::lower_bound(entries_.begin(), entries_.end(), key,
+                            [](const value_type& each, const Key& wanted) { return each.first < wanted; });
+    else
+      while (at != entries_.end() && at->first < key) ++at;
     if (at != entries_.end() && at->first == key) return at->second;
     const auto place = at - entries_.begin();
     if (entries_.empty()) entries_.reserve(few);

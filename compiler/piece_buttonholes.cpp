@@ -293,9 +293,9 @@ bool PieceWorker::do_buttonholes(const tree::Buttonholes& source, Step& out) {
 }
 
 bool PieceWorker::work_buttonholes(const Buttonholes& plan, Step& out) {
-  const auto cuts =
-      cuts_here(out.span, "cannot go on around buttonholes", "write the rows out: rows { 1: ... }");
-  if (!cuts || (plan.lead > 0 && !work_standing(plan.lead, out.span, out))) return false;
+  if (!can_cut(out.span, "cannot go on around buttonholes", "write the rows out: rows { 1: ... }") ||
+      (plan.lead > 0 && !work_standing(plan.lead, out.span, out)))
+    return false;
   std::vector<long long> starts;
   if (plan.across) {
     long long at = 0;
@@ -307,28 +307,27 @@ bool PieceWorker::work_buttonholes(const Buttonholes& plan, Step& out) {
   } else {
     starts = {plan.before};
   }
-  if (!work_holes(plan, starts, *cuts, out)) return false;
+  if (!work_holes(plan, starts, out)) return false;
   const long long own = plan.eyelets ? 1 : 2;
   for (const Rate& rate : plan.rates)
     for (long long i = 0; i < rate.times; ++i) {
       if (rate.every > own && !work_standing(rate.every - own, out.span, out)) return false;
-      if (!work_holes(plan, starts, *cuts, out)) return false;
+      if (!work_holes(plan, starts, out)) return false;
     }
   // The second row of an eyelet is a row like any other.
   const long long even = plan.even + (plan.eyelets && !plan.across ? 1 : 0);
   return even == 0 || work_standing(even, out.span, out);
 }
 
-bool PieceWorker::work_holes(const Buttonholes& plan, const std::vector<long long>& starts,
-                             const std::vector<bool>& cuts, Step& out) {
-  return work_holes_row(plan, starts, false, cuts, out) &&
-         (plan.eyelets || work_holes_row(plan, starts, true, cuts, out));
+bool PieceWorker::work_holes(const Buttonholes& plan, const std::vector<long long>& starts, Step& out) {
+  return work_holes_row(plan, starts, false, out) &&
+         (plan.eyelets || work_holes_row(plan, starts, true, out));
 }
 
 /// A row of the fabrics with holes that begin so many stitches from the right edge: bound off, cast on again,
 /// or yarn overs.
 bool PieceWorker::work_holes_row(const Buttonholes& plan, const std::vector<long long>& starts, bool cast_on,
-                                 const std::vector<bool>& cuts, Step& out) {
+                                 Step& out) {
   const bool wrong = form_ == Form::flat && side_ == Side::wrong;
   Row row;
   row.side = side_;
@@ -338,7 +337,7 @@ bool PieceWorker::work_holes_row(const Buttonholes& plan, const std::vector<long
     const std::size_t i = wrong ? count - k : k;  // the stretch in front of hole i
     const long long from = i == 0 ? 0 : starts[i - 1] + taken_by(plan);
     const long long to = i == count ? standing_->width() : starts[i];
-    if (!standing_stretch(cuts, from, to, row)) return false;
+    if (!standing_stretch(from, to, row)) return false;
     if (k == count) break;
     if (plan.eyelets) {
       row.ops.push_back(made("yo", 1, out.span));
@@ -399,8 +398,7 @@ bool PieceWorker::do_divide(const tree::Divide& source, Step& out) {
                                     count_of(there, "stitch", "stitches"), std::max(first, 0LL), bound));
     return false;
   }
-  const auto cuts = cuts_here(out.span, "cannot be parted", "write the row out: rows { 1: ... }");
-  if (!cuts) return false;
+  if (!can_cut(out.span, "cannot be parted", "write the row out: rows { 1: ... }")) return false;
   out.parts = standing_->parts;
   out.first_part = first;
   out.bound_off = bound;
@@ -411,8 +409,7 @@ bool PieceWorker::do_divide(const tree::Divide& source, Step& out) {
   row.side = side_;
   row.span = row.label = out.span;
   for (const bool right : {!wrong, wrong}) {
-    if (!(right ? standing_stretch(*cuts, 0, from, row) : standing_stretch(*cuts, from + bound, there, row)))
-      return false;
+    if (!(right ? standing_stretch(0, from, row) : standing_stretch(from + bound, there, row))) return false;
     if (right == !wrong && bound > 0) row.ops.push_back(made("bo", bound, out.span));
   }
   if (!work_made_row(std::move(row), "the row that parts the work", true, out)) return false;

@@ -250,16 +250,13 @@ bool PieceWorker::do_shape(const tree::Shape& source, Step& out) {
 
 bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
   using Where = Shaping::Where;
-  std::vector<bool> cuts;
   std::vector<long long> sections;
   if (plan.where == Where::points) {
     standing_.reset();
     sections = even_sections(needles_.width().base, plan.points);
-  } else {
-    auto found = cuts_here(out.span, "cannot go on while stitches are lost or gained at its edges",
-                           "write the shaping rows out: rows { 1: ... }");
-    if (!found) return false;
-    cuts = std::move(*found);
+  } else if (!can_cut(out.span, "cannot go on while stitches are lost or gained at its edges",
+                      "write the shaping rows out: rows { 1: ... }")) {
+    return false;
   }
   std::size_t rate = 0;
   long long in_space = 0, done_at_rate = 0;
@@ -268,7 +265,7 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
     const bool now = shaping && in_space == plan.lead;
     const bool in_steps = shaping && plan.in_steps && plan.where == Where::each_side && in_space < 2;
     if (plan.where == Where::points ? !shape_points_row(plan, now, sections, out)
-                                    : !shape_row_at(plan, points_now(plan, now, in_steps), cuts, out))
+                                    : !shape_row_at(plan, points_now(plan, now, in_steps), out))
       return false;
     if (!shaping || ++in_space < plan.rates[rate].every) continue;
     in_space = 0;
@@ -302,8 +299,7 @@ std::vector<PieceWorker::Point> PieceWorker::points_now(const Shaping& plan, boo
 }
 
 /// One row of the fabrics, with stitches lost or gained at these places.
-bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& points,
-                               const std::vector<bool>& cuts, Step& out) {
+bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& points, Step& out) {
   const bool wrong = form_ == Form::flat && side_ == Side::wrong;
   Row row;
   row.side = side_;
@@ -320,7 +316,7 @@ bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& po
     all.push_back({standing_->width(), false, false});
   for (std::size_t i = 1; i < all.size(); ++i) {
     const std::size_t to = wrong ? all.size() - i : i;
-    if (!shape_stretch(plan, all[to - 1], all[to], cuts, row, out.shaping->bare)) return false;
+    if (!shape_stretch(plan, all[to - 1], all[to], row, out.shaping->bare)) return false;
     if (i + 1 == all.size()) break;
     Op marker;
     marker.form = Op::Form::marker;
@@ -339,8 +335,8 @@ bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& po
 }
 
 /// The stitches between two places, in the order in which they are worked.
-bool PieceWorker::shape_stretch(const Shaping& plan, const Point& from, const Point& to,
-                                const std::vector<bool>& cuts, Row& row, bool& bare) {
+bool PieceWorker::shape_stretch(const Shaping& plan, const Point& from, const Point& to, Row& row,
+                                bool& bare) {
   const bool wrong = form_ == Form::flat && side_ == Side::wrong;
   const bool right = from.after, left = to.before;
   const bool first = wrong ? left : right, last = wrong ? right : left;
@@ -364,7 +360,7 @@ bool PieceWorker::shape_stretch(const Shaping& plan, const Point& from, const Po
     if (edge > 0) stitch(plain, plain, 1);
     plan.widen ? stitch("m1l", "m1rp", 1) : stitch("ssk", "p2tog", 1);
   }
-  if (!standing_stretch(cuts, from.at + (right ? uses : 0), to.at - (left ? uses : 0), row)) return false;
+  if (!standing_stretch(from.at + (right ? uses : 0), to.at - (left ? uses : 0), row)) return false;
   if (last && plan.in_steps) stitch(in_step, in_step, plan.amount);
   if (last && !plan.in_steps) {
     plan.widen ? stitch("m1r", "m1lp", 1) : stitch("k2tog", "ssp", 1);

@@ -12,14 +12,16 @@
 
 namespace wale {
 
-/// How the fabrics on the needle can be cut; or it is told why they cannot, and what follows from that.
-std::optional<std::vector<bool>> PieceWorker::cuts_here(Span span, std::string_view consequence,
-                                                        std::string_view help) {
-  auto found = find_cuts(*standing_, out_.fabrics, shelf_.stitches);
-  if (auto* cuts = std::get_if<std::vector<bool>>(&found)) return std::move(*cuts);
-  cannot_shape(span, fmt::format("{}, so it {}", std::get<std::string>(found), consequence));
-  diagnostics_.last().try_this(std::string(help));
-  return {};
+/// Whether the fabrics on the needle can be cut; or it is told why they cannot, and what follows from that.
+bool PieceWorker::can_cut(Span span, std::string_view consequence, std::string_view help) {
+  for (const Step::Part& part : standing_->parts) {
+    const std::string& why_not = apart_.why_not(part);
+    if (why_not.empty()) continue;
+    cannot_shape(span, fmt::format("{}, so it {}", why_not, consequence));
+    diagnostics_.last().try_this(std::string(help));
+    return false;
+  }
+  return true;
 }
 
 bool PieceWorker::do_even(const tree::Work& source, Step& out) {
@@ -35,19 +37,18 @@ bool PieceWorker::do_even(const tree::Work& source, Step& out) {
   return rows && work_standing(or_instead(out.span, *rows), out.span, out);
 }
 
-bool PieceWorker::standing_row_here(const std::vector<bool>& cuts, long long low, long long high, Row& row) {
+bool PieceWorker::standing_row_here(long long low, long long high, Row& row) {
   if (low >= high) return true;
-  auto made =
-      standing_row(*standing_, out_.fabrics, form_, side_, cuts, low, high, shelf_.stitches, row.strand);
-  if (const auto* why = std::get_if<std::string>(&made)) return cannot_shape(row.span, *why);
-  std::vector<Op>& ops = std::get<std::vector<Op>>(made);
-  shelf_.effort.stitches += static_cast<long long>(ops.size());
-  row.ops.insert(row.ops.end(), std::make_move_iterator(ops.begin()), std::make_move_iterator(ops.end()));
-  return true;
+  const std::size_t before = row.ops.size();
+  const std::string why_not = apart_.row(*standing_, form_, side_, low, high, row.strand, row.ops);
+  shelf_.effort.stitches += static_cast<long long>(row.ops.size() - before);
+  return why_not.empty() || cannot_shape(row.span, why_not);
 }
 
 /// The stitches from `from` to `to`, counted from the right edge, in the order in which they are worked.
-bool PieceWorker::standing_stretch(const std::vector<bool>& cuts, long long from, long long to, Row& row) {
+bool PieceWorker::standing_stretch(long long from, long long to, Row& row) {
+  if (standing_->seams.empty())
+    return standing_row_here(standing_->low + from, standing_->low + std::min(to, standing_->width()), row);
   struct Part {
     long long low, high;
   };
@@ -60,7 +61,7 @@ bool PieceWorker::standing_stretch(const std::vector<bool>& cuts, long long from
   }
   if (form_ == Form::flat && side_ == Side::wrong) std::reverse(parts.begin(), parts.end());
   return std::all_of(parts.begin(), parts.end(),
-                     [&](const Part& part) { return standing_row_here(cuts, part.low, part.high, row); });
+                     [&](const Part& part) { return standing_row_here(part.low, part.high, row); });
 }
 
 /// `keep`: the row is one of the step's, besides those that are kept as they were worked.
@@ -88,9 +89,8 @@ bool PieceWorker::work_standing(long long rows, Span span, Step& out) {
       standing_.reset();
     return true;
   }
-  const auto cuts =
-      cuts_here(span, "cannot go on where it was left off", "name the fabric, which begins it anew");
-  if (!cuts) return false;
+  if (!can_cut(span, "cannot go on where it was left off", "name the fabric, which begins it anew"))
+    return false;
   long long cycle = form_ == Form::flat ? 2 : 1;
   for (const Step::Part& part : standing_->parts)
     cycle = std::min(std::lcm(cycle, out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows()),
@@ -104,7 +104,7 @@ bool PieceWorker::work_standing(long long rows, Span span, Step& out) {
       Row row;
       row.side = side_;
       row.span = row.label = span;
-      if (!standing_stretch(*cuts, 0, standing_->width(), row)) return false;
+      if (!standing_stretch(0, standing_->width(), row)) return false;
       if (!work_made_row(std::move(row), "the next row", false, once)) return false;
       ++standing_->row;
     }

@@ -12,7 +12,8 @@ PieceWorker::PieceWorker(const tree::Piece& piece, const Shelf& shelf, Diagnosti
     : source_(piece),
       shelf_(shelf),
       diagnostics_(diagnostics),
-      resolver_(shelf.stitches, shelf.strands, shelf.declares_strands, diagnostics) {
+      resolver_(shelf.stitches, shelf.strands, shelf.declares_strands, diagnostics),
+      apart_(out_.fabrics, shelf.stitches) {
   out_.name = piece.name.text;
   out_.span = piece.name.span;
   out_.form = form_ = piece.form == tree::Form::round ? Form::round : Form::flat;

@@ -188,10 +188,8 @@ class PieceWorker {
   bool plan_along(const tree::Buttonholes& source, Step& out, Buttonholes& plan);
   bool plan_across(const tree::Buttonholes& source, Buttonholes& plan);
   bool work_buttonholes(const Buttonholes& plan, Step& out);
-  bool work_holes(const Buttonholes& plan, const std::vector<long long>& starts,
-                  const std::vector<bool>& cuts, Step& out);
-  bool work_holes_row(const Buttonholes& plan, const std::vector<long long>& starts, bool cast_on,
-                      const std::vector<bool>& cuts, Step& out);
+  bool work_holes(const Buttonholes& plan, const std::vector<long long>& starts, Step& out);
+  bool work_holes_row(const Buttonholes& plan, const std::vector<long long>& starts, bool cast_on, Step& out);
 
   // Shaping: piece_shape.cpp.
   /// A place in a row, so many stitches from the right edge, at which stitches are lost or gained: where a
@@ -205,18 +203,16 @@ class PieceWorker {
   std::optional<long long> shape_times(const tree::Shape& source, long long per, bool widen);
   bool shape_rows(const Shaping& plan, long long rows, Step& out);
   std::vector<Point> points_now(const Shaping& plan, bool now, bool in_steps) const;
-  bool shape_row_at(const Shaping& plan, const std::vector<Point>& points, const std::vector<bool>& cuts,
-                    Step& out);
-  bool shape_stretch(const Shaping& plan, const Point& from, const Point& to, const std::vector<bool>& cuts,
-                     Row& row, bool& bare);
+  bool shape_row_at(const Shaping& plan, const std::vector<Point>& points, Step& out);
+  bool shape_stretch(const Shaping& plan, const Point& from, const Point& to, Row& row, bool& bare);
   void shape_columns(const Shaping& plan, const std::vector<Point>& points);
   bool shape_points_row(const Shaping& plan, bool shaped, std::vector<long long>& sections, Step& out);
 
   // Fabrics as they stand: piece_standing.cpp.
-  std::optional<std::vector<bool>> cuts_here(Span span, std::string_view consequence, std::string_view help);
+  bool can_cut(Span span, std::string_view consequence, std::string_view help);
   bool work_standing(long long rows, Span span, Step& out);
-  bool standing_row_here(const std::vector<bool>& cuts, long long low, long long high, Row& row);
-  bool standing_stretch(const std::vector<bool>& cuts, long long from, long long to, Row& row);
+  bool standing_row_here(long long low, long long high, Row& row);
+  bool standing_stretch(long long from, long long to, Row& row);
   bool work_made_row(Row row, const RowName& name, bool keep, Step& out);
   Op made(std::string_view stitch, long long count, Span span) const;
   void lose_columns(long long count, bool from_end);
@@ -248,6 +244,7 @@ class PieceWorker {
   Diagnostics& diagnostics_;
   Resolver resolver_;
   Piece out_;
+  TakenApart apart_;  ///< the fabrics of the piece
   EntryTypes types_;
   Needles needles_;
   YarnEnds ends_;

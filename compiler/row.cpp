@@ -102,6 +102,31 @@ Parts parts_of(const std::vector<Op>& ops, const Stitches& stitches) {
 
 namespace {
 
+void add_up(const std::vector<Op>& ops, const Stitches& stitches, RowSum& out) {
+  for (const Op& op : ops) {
+    if (is_fill(op)) {
+      if (!out.fill_op) out.fill_op = &op;
+      out.fill = op.form == Op::Form::as_seen ? 1 : balance(op.ops, stitches).takes;
+    } else if (is_frame(op) && (op.count == 1 || find_fill(op.ops))) {
+      add_up(op.ops, stitches, out);
+    } else {
+      out.ends = add_counts(out.ends, balance(op, stitches).takes);
+    }
+  }
+}
+
+}  // namespace
+
+RowSum sum_of(const std::vector<Op>& ops, const Stitches& stitches) {
+  RowSum out;
+  add_up(ops, stitches, out);
+  if (const Op* turn = find_turn(ops); turn && turn->leaves > 0)
+    out.ends = add_counts(out.ends, turn->leaves);
+  return out;
+}
+
+namespace {
+
 bool works_layers(const std::vector<Op>& ops, const Stitches& stitches) {
   return std::any_of(ops.begin(), ops.end(), [&](const Op& op) {
     return op.form == Op::Form::stitch ? stitches[op.stitch].layered() : works_layers(op.ops, stitches);

@@ -73,4 +73,12 @@ struct Parts {
 };
 Parts parts_of(const std::vector<Op>& ops, const Stitches& stitches);
 
+/// The same, added up: what stands beside the fill, what the fill takes (0: nothing, or there is none), and
+/// where it is.
+struct RowSum {
+  long long ends = 0, fill = 0;
+  const Op* fill_op = nullptr;
+};
+RowSum sum_of(const std::vector<Op>& ops, const Stitches& stitches);
+
 }  // namespace wale

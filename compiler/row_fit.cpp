@@ -81,16 +81,16 @@ std::vector<long long> nearest_fits(const Parts& parts, long long width) {
 
 std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const Stitches& stitches, Span span,
                               const RowName& row_name, Diagnostics& diagnostics, long long from_n) {
-  const Parts parts = parts_of(ops, stitches);
-  const long long ends = add_counts(parts.before_total, parts.after_total);
+  const RowSum sum = sum_of(ops, stitches);
+  const long long ends = sum.ends;
   const auto needle = [&] { return to_string(width); };
-  if (ends >= largest_work || parts.fill >= largest_work) {
+  if (ends >= largest_work || sum.fill >= largest_work) {
     diagnostics.add(Kind::too_much_work, span,
                     fmt::format("{} counts more stitches than anyone could knit", row_name()));
     return {};
   }
-  const Op* fill = find_fill(ops);
-  if (fill && parts.fill == 0) {
+  const Op* fill = sum.fill_op;
+  if (fill && sum.fill == 0) {
     diagnostics.add(Kind::empty_fill, fill->span, "this fill uses up no stitch, so it would never end")
         .try_this("give it a stitch that takes one from the needle, such as <yo k>");
     return {};
@@ -102,9 +102,16 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
         .try_this("at the end of a row the work is turned anyway");
     return {};
   }
+  if (!fill && width == Linear(ends)) return Linear(0);
+  const Linear left = width - Linear(ends);
+  if (fill && !(left.constant() && left.base < 0) && left.per_n % sum.fill == 0 &&
+      floor_rest(left.base, sum.fill) == 0)
+    return Linear(left.per_n / sum.fill, left.base / sum.fill);
+
+  // It does not come out: which parts make the sum is part of what is told.
+  const Parts parts = parts_of(ops, stitches);
   if (!fill) {
-    if (width == Linear(ends)) return Linear(0);
-    const Linear over = width - Linear(ends);
+    const Linear& over = left;
     if (turn && turn->leaves < 0 && over.per_n >= 0 && smallest_n(over, 0) >= 0 &&
         (over.per_n > 0 || over.base > 0))
       return Linear(0);
@@ -125,7 +132,6 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
     }
     return {};
   }
-  const Linear left = width - Linear(ends);
   if (left.constant() && left.base < 0) {
     Diagnostic& added =
         diagnostics.add(Kind::row_needs_stitches, span,
@@ -135,28 +141,25 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
     offer_widths(added, parts, width);
     return {};
   }
-  if (left.per_n % parts.fill == 0 && floor_rest(left.base, parts.fill) == 0)
-    return Linear(left.per_n / parts.fill, left.base / parts.fill);
-
-  const Linear times(left.per_n / parts.fill, floor_divide(left.base, parts.fill));
-  const long long over = floor_rest(left.base, parts.fill);
+  const Linear times(left.per_n / sum.fill, floor_divide(left.base, sum.fill));
+  const long long over = floor_rest(left.base, sum.fill);
   if (left.constant()) {
     Diagnostic& added = diagnostics.add(
         Kind::fill_does_not_divide, fill->span,
         fmt::format("in {} the repeat of {} does not come out: it fits {} and leaves {} over", row_name(),
-                    parts.fill, count_of(times.base, "time", "times"), count_of(over, "stitch", "stitches")));
+                    sum.fill, count_of(times.base, "time", "times"), count_of(over, "stitch", "stitches")));
     added.under(fmt::format("{} = {}, on the needle {}", sum_words(parts, fmt::format("{}", times.base)),
-                            ends + times.base * parts.fill, needle()));
+                            ends + times.base * sum.fill, needle()));
     offer_widths(added, parts, width);
     return {};
   }
-  if (left.per_n % parts.fill != 0) {
+  if (left.per_n % sum.fill != 0) {
     // Name an n at which it goes wrong: the first that is wide enough.
     long long n = std::max(from_n, smallest_n(left, 0));
-    while (floor_rest(left.at(n), parts.fill) == 0) ++n;
+    while (floor_rest(left.at(n), sum.fill) == 0) ++n;
     Diagnostic& added = diagnostics.add(
         Kind::fill_does_not_divide, fill->span,
-        fmt::format("in {} the repeat of {} does not come out for every n", row_name(), parts.fill));
+        fmt::format("in {} the repeat of {} does not come out for every n", row_name(), sum.fill));
     added.under(fill_at(n, width, ends));
     offer_widths(added, parts, width);
     return {};
@@ -164,7 +167,7 @@ std::optional<Linear> fit_row(const std::vector<Op>& ops, Linear width, const St
   Diagnostic& added =
       diagnostics.add(Kind::fill_does_not_divide, fill->span,
                       fmt::format("in {} the repeat of {} leaves {} over, whatever n is", row_name(),
-                                  parts.fill, count_of(over, "stitch", "stitches")));
+                                  sum.fill, count_of(over, "stitch", "stitches")));
   added.under(fmt::format("{} leave {} for it, of {} on the needle",
                           ends == 0 ? "no stitches beside it" : fmt::format("the {} beside it", ends),
                           to_string(left), needle()));

@@ -160,13 +160,9 @@ bool RowWorker::run(std::span<const Op> ops, short strand, Linear fills) {
   for (const Op& op : ops) {
     bool going = true;
     switch (op.form) {
-      case Op::Form::stitch: {
-        Op one = op;
-        one.count = 1;
-        going =
-            repeat({&one, 1}, strand, static_cast<long long>(stitches_[op.stitch].takes.size()), op.count);
+      case Op::Form::stitch:
+        going = run_stitch(op, strand);
         break;
-      }
       case Op::Form::group:
         going = find_fill(op.ops) ? run(op.ops, strand, fills)
                                   : repeat(op.ops, strand, balance(op.ops, stitches_).takes, op.count);
@@ -192,14 +188,37 @@ bool RowWorker::run(std::span<const Op> ops, short strand, Linear fills) {
   return true;
 }
 
+/// A stitch, so often. Where it is plain and meets plain loops, they need not be looked at one by one.
+bool RowWorker::run_stitch(const Op& op, short strand) {
+  const Stitch& stitch = stitches_[op.stitch];
+  const auto takes = static_cast<long long>(stitch.takes.size());
+  if (op.count == 0) return true;
+  count({&op, 1}, strand, 1);
+  long long left = op.count;
+  if (stitch.plain) {
+    const long long whole =
+        takes == 0 ? left : left_.ahead_of(LoopType::plain, multiply_counts(takes, left)) / takes;
+    if (whole > 0) {
+      --budget_;
+      const auto gives = static_cast<long long>(stitch.gives.size());
+      if (gives > 0) right_.push(made(op.stitch, LoopType::plain, strand), multiply_counts(whole, gives));
+      left_.drop(whole * takes);
+      left -= whole;
+    }
+  }
+  if (left == 0) return true;
+  Op one = op;
+  one.count = 1;
+  return repeat_counted({&one, 1}, strand, takes, left);
+}
+
 /// Whether each stitch makes one plain loop of one plain loop, whatever else is known of that.
 bool RowWorker::works_plainly(std::span<const Op> ops) const {
   return std::all_of(ops.begin(), ops.end(), [&](const Op& op) {
     if (op.form == Op::Form::group || op.form == Op::Form::strand) return works_plainly(op.ops);
     if (op.form != Op::Form::stitch) return op.form == Op::Form::marker;
     const Stitch& stitch = stitches_[op.stitch];
-    return stitch.takes.size() == 1 && stitch.takes[0] == LoopType::plain && stitch.gives.size() == 1 &&
-           stitch.gives[0] == LoopType::plain && !stitch.passes_on && !stitch.crossing;
+    return stitch.plain && stitch.takes.size() == 1 && stitch.gives.size() == 1;
   });
 }
 
@@ -243,6 +262,11 @@ Linear RowWorker::batches(Linear copies, long long per_batch, Linear times, long
 bool RowWorker::repeat(std::span<const Op> ops, short strand, long long takes, Linear times) {
   if (times == Linear(0)) return true;
   count(ops, strand, times);
+  return repeat_counted(ops, strand, takes, times);
+}
+
+/// Works what is counted already.
+bool RowWorker::repeat_counted(std::span<const Op> ops, short strand, long long takes, Linear times) {
   const Span where = ops.empty() ? Span{} : ops.front().span;
   if (takes == 0) {
     Hand hand;

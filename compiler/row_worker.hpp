@@ -75,6 +75,7 @@ class StrandSet {
     for (const short strand : strands) insert(strand);
   }
   void insert(short strand) {
+    if (!strands_.empty() && strands_.back() == strand) return;
     const auto at = std::lower_bound(strands_.begin(), strands_.end(), strand);
     if (at == strands_.end() || *at != strand) strands_.insert(at, strand);
   }
@@ -157,7 +158,9 @@ class RowWorker {
 
   void mark_first(Needle& needle, LoopType type);
   bool run(std::span<const Op> ops, short strand, Linear fills);
+  bool run_stitch(const Op& op, short strand);
   bool repeat(std::span<const Op> ops, short strand, long long takes, Linear times);
+  bool repeat_counted(std::span<const Op> ops, short strand, long long takes, Linear times);
   bool works_plainly(std::span<const Op> ops) const;
   Linear work_plainly(std::span<const Op> ops, short strand, long long takes, Linear times);
   Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);

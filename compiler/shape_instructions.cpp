@@ -164,9 +164,11 @@ std::vector<Instruction> cut_instructions(const Step& step, const std::vector<Fa
                                           const Stitches& stitches) {
   if (step.parts.empty() || (step.shaping && step.shaping->where == Shaping::Where::points)) return {};
   std::vector<Instruction> out;
-  const Cuts cuts = find_cuts({step.parts, 0, 0, 0}, fabrics, stitches);
-  const auto* stitchwise = std::get_if<std::vector<bool>>(&cuts);
-  if (stitchwise && std::find(stitchwise->begin(), stitchwise->end(), false) != stitchwise->end())
+  TakenApart apart(fabrics, stitches);
+  const auto can = [&](const Step::Part& part) { return apart.why_not(part).empty(); };
+  const auto stitchwise = [&](const Step::Part& part) { return apart.stitchwise(part); };
+  if (std::all_of(step.parts.begin(), step.parts.end(), can) &&
+      !std::all_of(step.parts.begin(), step.parts.end(), stitchwise))
     out.push_back(
         {"", "Where a repeat is no longer whole, work its sts plain: knit on RS rows, purl on WS rows."});
   if (step.shaping && step.shaping->widen && !step.shaping->rates.empty())

@@ -226,37 +226,68 @@ class Cutter {
   std::vector<Op>& out_;
 };
 
-/// Whether columns can be cut anywhere in all rows of the fabric; or a sentence's end that says why not at
-/// all.
-std::variant<bool, std::string> cut_how(const Fabric& fabric, const Stitches& stitches) {
-  if (fabric.needs_set_up)
-    return fmt::format("{} is worked on stitches that are not plain ones", fabric.name);
-  bool stitchwise = true;
-  for (const CheckedRow& row : fabric.rows) {
-    if (row.row.slides) return fmt::format("{} is worked in several passes a row", fabric.name);
-    FlatRow flat;
-    Flattener(stitches, flat).read(row.row.ops, -1);
-    if (flat.turns) return fmt::format("{} has rows that turn before their end", fabric.name);
-    if (flat.too_long) return fmt::format("{} has rows that are too long to be taken apart", fabric.name);
-    for (const std::vector<Item>* items : {&flat.before, &flat.fill, &flat.after}) {
-      if (!balanced(*items))
-        return fmt::format("{} has rows in which a repeat gains or loses stitches", fabric.name);
-      stitchwise &= one_by_one(*items);
-    }
-  }
-  return stitchwise;
-}
-
 }  // namespace
 
-Cuts find_cuts(const Standing& standing, const std::vector<Fabric>& fabrics, const Stitches& stitches) {
-  std::vector<bool> out;
-  for (const Step::Part& part : standing.parts) {
-    auto how = cut_how(fabrics[static_cast<std::size_t>(part.fabric)], stitches);
-    if (auto* why = std::get_if<std::string>(&how)) return std::move(*why);
-    out.push_back(std::get<bool>(how));
+struct TakenApart::Rows {
+  struct One {
+    FlatRow flat;
+    bool kept = true;
+  };
+  std::vector<One> rows;  ///< by number, from 1
+  One again;              ///< the last one of those that are not kept
+  std::string why_not;
+  bool stitchwise = true;
+
+  Rows(const Fabric& fabric, const Stitches& stitches) { why_not = take_apart(fabric, stitches); }
+
+  const FlatRow& row(const Fabric& fabric, std::size_t at, const Stitches& stitches) {
+    if (rows[at].kept) return rows[at].flat;
+    again = {};
+    Flattener(stitches, again.flat).read(fabric.rows[at].row.ops, -1);
+    return again.flat;
   }
-  return out;
+
+ private:
+  std::string take_apart(const Fabric& fabric, const Stitches& stitches) {
+    if (fabric.needs_set_up)
+      return fmt::format("{} is worked on stitches that are not plain ones", fabric.name);
+    std::size_t items_kept = 0;
+    for (const CheckedRow& row : fabric.rows) {
+      if (row.row.slides) return fmt::format("{} is worked in several passes a row", fabric.name);
+      One& one = rows.emplace_back();
+      Flattener(stitches, one.flat).read(row.row.ops, -1);
+      if (one.flat.turns) return fmt::format("{} has rows that turn before their end", fabric.name);
+      if (one.flat.too_long)
+        return fmt::format("{} has rows that are too long to be taken apart", fabric.name);
+      for (const std::vector<Item>* items : {&one.flat.before, &one.flat.fill, &one.flat.after}) {
+        if (!balanced(*items))
+          return fmt::format("{} has rows in which a repeat gains or loses stitches", fabric.name);
+        stitchwise &= one_by_one(*items);
+        items_kept += items->size();
+      }
+      if (items_kept <= longest_row) continue;
+      one = {{}, false};
+    }
+    return "";
+  }
+};
+
+TakenApart::TakenApart(const std::vector<Fabric>& fabrics, const Stitches& stitches)
+    : fabrics_(fabrics), stitches_(stitches) {}
+TakenApart::~TakenApart() = default;
+
+TakenApart::Rows& TakenApart::of(int fabric) {
+  const auto at = static_cast<std::size_t>(fabric);
+  if (rows_.size() <= at) rows_.resize(at + 1);
+  if (!rows_[at]) rows_[at] = std::make_unique<Rows>(fabrics_[at], stitches_);
+  return *rows_[at];
+}
+
+const std::string& TakenApart::why_not(const Step::Part& part) {
+  return of(part.fabric).why_not;
+}
+bool TakenApart::stitchwise(const Step::Part& part) {
+  return of(part.fabric).stitchwise;
 }
 
 long long Standing::laid_out() const {
@@ -337,40 +368,33 @@ void Standing::insert(long long at, long long before, long long after) {
   set_sections(out);
 }
 
-StandingRow standing_row(const Standing& standing, const std::vector<Fabric>& fabrics, Form form, Side side,
-                         const std::vector<bool>& stitchwise, long long low, long long high,
-                         const Stitches& stitches, short& strand) {
+std::string TakenApart::row(const Standing& standing, Form form, Side side, long long low, long long high,
+                            short& strand, std::vector<Op>& out) {
   const bool reversed = form == Form::flat && side == Side::wrong;
   const long long total = standing.laid_out();
   const long long from = reversed ? total - high : low, to = reversed ? total - low : high;
-  const auto plain = stitches.find(reversed ? "p" : "k");
+  const auto plain = stitches_.find(reversed ? "p" : "k");
   if (!plain) return "the vocabulary has no plain stitch";
-  std::vector<Op> out;
-  out.reserve(8);
   long long begins = 0;
   int seen = 0;
   for (std::size_t k = 0; k < standing.parts.size(); ++k) {
-    const std::size_t i = reversed ? standing.parts.size() - 1 - k : k;
-    const Step::Part& part = standing.parts[i];
-    const Fabric& fabric = fabrics[static_cast<std::size_t>(part.fabric)];
-    const long long number = standing.row % fabric.cycle_rows() + 1;
-    const auto row = std::find_if(fabric.rows.begin(), fabric.rows.end(),
-                                  [&](const CheckedRow& r) { return r.row.number == number; });
-    if (row->row.strand >= 0 && strand >= 0 && strand != row->row.strand)
+    const Step::Part& part = standing.parts[reversed ? standing.parts.size() - 1 - k : k];
+    Rows& rows = of(part.fabric);
+    const Fabric& fabric = fabrics_[static_cast<std::size_t>(part.fabric)];
+    const auto at = static_cast<std::size_t>(standing.row % static_cast<long long>(rows.rows.size()));
+    const Row& row = fabric.rows[at].row;
+    const FlatRow& flat = rows.row(fabric, at, stitches_);
+    if (row.strand >= 0 && strand >= 0 && strand != row.strand)
       return "fabrics side by side are worked in different strands";
-    if (row->row.strand >= 0) strand = row->row.strand;
-    FlatRow flat;
-    Flattener(stitches, flat).read(row->row.ops, -1);
+    if (row.strand >= 0) strand = row.strand;
     const bool first = k == 0, last = k + 1 == standing.parts.size();
     const long long own_from = first ? from : std::max(from, begins),
                     own_to = last ? to : std::min(to, begins + part.width);
-    Cutter(flat, part.width, *plain, row->row.span, out)
-        .cut(own_from - begins, own_to - begins, stitchwise[i]);
+    Cutter(flat, part.width, *plain, row.span, out).cut(own_from - begins, own_to - begins, rows.stitchwise);
     begins += part.width;
     seen += !flat.fill.empty() && flat.fill.front().op.form == Op::Form::as_seen && own_from < own_to;
   }
-  if (seen > 1) return "several fabrics side by side are worked as seen";
-  return out;
+  return seen > 1 ? "several fabrics side by side are worked as seen" : "";
 }
 
 }  // namespace wale

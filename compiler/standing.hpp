@@ -13,6 +13,8 @@
 /// trade does.
 #pragma once
 
+#include <map>
+#include <memory>
 #include <string>
 #include <variant>
 #include <vector>
@@ -55,18 +57,34 @@ struct Standing {
   void insert(long long at, long long before, long long after);
 };
 
-/// For each part whether its columns can be cut anywhere (else between repeats only); or why it cannot be
-/// cut: a sentence, "tide is worked in several passes a row".
-using Cuts = std::variant<std::vector<bool>, std::string>;
-Cuts find_cuts(const Standing& standing, const std::vector<Fabric>& fabrics, const Stitches& stitches);
+/// The rows of fabrics taken apart into their columns: once, however many rows are cut out of them. They may
+/// become more, but those that are there stay what they are.
+class TakenApart {
+ public:
+  TakenApart(const std::vector<Fabric>& fabrics, const Stitches& stitches);
+  ~TakenApart();
+  TakenApart(const TakenApart&) = delete;
+  TakenApart& operator=(const TakenApart&) = delete;
 
-/// A row, or why there is none: a sentence.
-using StandingRow = std::variant<std::vector<Op>, std::string>;
+  /// Why columns of the part's fabric cannot be cut, a sentence: "tide is worked in several passes a row".
+  /// Empty where they can.
+  const std::string& why_not(const Step::Part& part);
+  /// Whether they can be cut anywhere; else between repeats only.
+  bool stitchwise(const Step::Part& part);
 
-/// The columns from `low` to `high` in the next row, in the order in which they are worked. `strand` becomes
-/// the strand that the row names, if it does.
-StandingRow standing_row(const Standing& standing, const std::vector<Fabric>& fabrics, Form form, Side side,
-                         const std::vector<bool>& stitchwise, long long low, long long high,
-                         const Stitches& stitches, short& strand);
+  /// The columns from `low` to `high` in the next row, put behind `out` in the order in which they are
+  /// worked. `strand` becomes the strand that the row names, if it does. All parts can be cut. Returns why
+  /// there is no such row, a sentence; empty where there is.
+  std::string row(const Standing& standing, Form form, Side side, long long low, long long high,
+                  short& strand, std::vector<Op>& out);
+
+ private:
+  struct Rows;
+  Rows& of(int fabric);
+
+  const std::vector<Fabric>& fabrics_;
+  const Stitches& stitches_;
+  std::vector<std::unique_ptr<Rows>> rows_;  ///< by fabric; null as long as nobody asked
+};
 
 }  // namespace wale

@@ -261,7 +261,12 @@ void Stitches::mark_by_letters() {
 void Stitches::complete(Diagnostics& diagnostics) {
   if (shared_) return;
   mark_by_letters();
+  const auto all_plain = [](const std::vector<LoopType>& loops) {
+    return std::all_of(loops.begin(), loops.end(), [](LoopType type) { return type == LoopType::plain; });
+  };
   for (Stitch& stitch : own_.stitches) {
+    stitch.plain =
+        all_plain(stitch.takes) && all_plain(stitch.gives) && !stitch.passes_on && !stitch.crossing;
     const auto twin = find(stitch.twin_name);
     stitch.twin = twin ? *twin : *find(stitch.name);
     if (twin) continue;

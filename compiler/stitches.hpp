@@ -47,6 +47,9 @@ struct Stitch {
   std::vector<LoopType> gives;
   bool passes_on = false;   ///< `gives same`
   bool shows_purl = false;  ///< the face turned to the worker
+  /// Takes and gives plain loops alone, made anew and all alike: what it is worked on need not be looked at.
+  /// Known once the table is complete.
+  bool plain = false;
   Lean lean = Lean::none;
   std::string twin_name;
   StitchId twin = -1;  ///< known once the table is complete

@@ -34,10 +34,9 @@ void write_out(const std::vector<Op>& ops, std::vector<StitchId>& out) {
     }
 }
 
-std::vector<StitchId> written_out(const StandingRow& row) {
-  REQUIRE(std::holds_alternative<std::vector<Op>>(row));
+std::vector<StitchId> written_out(const std::vector<Op>& ops) {
   std::vector<StitchId> out;
-  write_out(std::get<std::vector<Op>>(row), out);
+  write_out(ops, out);
   return out;
 }
 
@@ -150,17 +149,17 @@ TEST_CASE("columns that are left after narrowing go on in their pattern") {
     const Checked all = checked(text);
     const Piece& piece = all.pattern.pieces.at(0);
     Standing standing{piece.steps.at(1).parts, 0, width, 0};
-    const Cuts cuts = find_cuts(standing, piece.fabrics, *all.stitches);
-    REQUIRE(std::holds_alternative<std::vector<bool>>(cuts));
-    const auto& stitchwise = std::get<std::vector<bool>>(cuts);
-    CHECK(stitchwise.at(0));
+    TakenApart apart(piece.fabrics, *all.stitches);
+    REQUIRE(apart.why_not(standing.parts.at(0)) == "");
+    CHECK(apart.stitchwise(standing.parts.at(0)));
     for (standing.row = 0; standing.row < 2 * height; ++standing.row) {
       const bool wrong = !round && standing.row % 2 == 1;
       const auto cut = [&](long long low, long long high) {
         short strand = -1;
-        return written_out(standing_row(standing, piece.fabrics, piece.form,
-                                        wrong ? Side::wrong : Side::right, stitchwise, low, high,
-                                        *all.stitches, strand));
+        std::vector<Op> ops;
+        const Side side = wrong ? Side::wrong : Side::right;
+        REQUIRE(apart.row(standing, piece.form, side, low, high, strand, ops) == "");
+        return written_out(ops);
       };
       std::vector<StitchId> whole = cut(0, width);
       REQUIRE(static_cast<long long>(whole.size()) == width);
