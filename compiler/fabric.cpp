@@ -23,6 +23,7 @@ struct Run {
   Side side = Side::right;  ///< that faces the worker when the cycle is done
   EntryTypes types;
   Needle entry, end;
+  std::vector<Needle> after;  ///< of each row
   std::vector<CheckedRow> rows;
   std::vector<Linear> must_not_be_negative;
   long long from_n = 0;  ///< the smallest n for which every row so far has room for its fill
@@ -131,6 +132,7 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
     checked.tally = std::move(outcome.tally);
     run.side = side;
     run.rows.push_back(std::move(checked));
+    run.after.push_back(needles.left);
     if (run.rows.back().after.too_large()) {
       diagnostics.add(Kind::too_much_work, row.span, "the fabric grows beyond all measure");
       run.good = false;
@@ -225,6 +227,28 @@ std::string when_out_of_reach(const Fabric& fabric, const std::vector<Row>& rows
   return "";
 }
 
+/// Whether what is on the needle after a row is a matter of the rows alone: see `Fabric::after`.
+bool makes_all_anew(const Fabric& fabric, const Run& run) {
+  if (fabric.needs_set_up || !fabric.small_entries.empty()) return false;
+  std::optional<short> strand;
+  for (const CheckedRow& checked : fabric.rows) {
+    if (checked.row.slides || find_turn(checked.row.ops)) return false;
+    for (const auto& [key, count] : checked.tally)
+      if (strand.value_or(key.second) != key.second)
+        return false;
+      else
+        strand = key.second;
+  }
+  return strand && std::all_of(run.after.begin(), run.after.end(), [](const Needle& needle) {
+           const std::vector<Segment> segments = needle.segments();
+           return std::all_of(segments.begin(), segments.end(), [](const Segment& segment) {
+             return std::all_of(segment.word.begin(), segment.word.end(), [](const Loop& loop) {
+               return loop.type == LoopType::plain && loop.variable < 0;
+             });
+           });
+         });
+}
+
 }  // namespace
 
 Needle types_only(const Needle& needle, const EntryTypes& entry) {
@@ -272,6 +296,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
   }
   bool small_return = true;
   fabric.small_entries.clear();
+  fabric.after.reset();
   if (!fabric.width.constant()) {
     long long proved_from = fabric.smallest_n;
     for (const Linear& count : run.must_not_be_negative) {
@@ -302,6 +327,8 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     for (const Loop& loop : segment.word) fabric.needs_set_up |= loop.type != LoopType::plain;
   fabric.gains = fabric.rows.back().after - fabric.width;
   fabric.returns = comes_back(run) && small_return;
+  if (makes_all_anew(fabric, run))
+    fabric.after = std::make_shared<const std::vector<Needle>>(std::move(run.after));
   Diagnostics quiet;
   check_yarn_ends(fabric, strands, "", quiet);
   if (!quiet.has_errors()) return;

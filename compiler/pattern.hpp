@@ -5,6 +5,7 @@
 #pragma once
 
 #include <map>
+#include <memory>
 #include <optional>
 #include <set>
 #include <string>
@@ -109,11 +110,19 @@ struct Fabric {
   bool returns = false;       ///< a cycle ends with the loops that it began with
   Linear gains;               ///< stitches more after a cycle
   Span span;
+  /// The needle after each row, in the order in which the next one works it, where rows leave nothing of the
+  /// loops that the fabric began with; for n that need no looking at one by one. Null where some do, and
+  /// where rows are worked in several passes or strands, turn, or begin on other than plain loops.
+  std::shared_ptr<const std::vector<Needle>> after = {};
 
   /// Rows of a cycle by number: passes over one row count once.
   long long cycle_rows() const { return rows.empty() ? 0 : rows.back().row.number; }
   /// The loops that it asks for at one n, from `smallest_n` on.
   Needle entry_at(long long n) const;
+  /// The n that makes it so wide, which it can be.
+  long long n_of(long long stitches) const {
+    return width.constant() ? 0 : (stitches - width.base) / width.per_n;
+  }
 };
 
 /// How a stretch is narrowed or widened.

@@ -367,6 +367,7 @@ bool PieceWorker::goes_on(const tree::Work& source) const {
 /// So many rows, from the fabrics' row `first` on, counted from 0.
 bool PieceWorker::work_layout(const std::vector<Step::Part>& parts, long long first, long long rows,
                               Span span, Tally& tally) {
+  if (can_evaluate(parts, first, rows)) return evaluate_layout(parts, first, rows, span, tally);
   long long cycle = 1;
   for (const Step::Part& part : parts) {
     const long long own = out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows();

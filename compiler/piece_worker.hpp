@@ -227,6 +227,10 @@ class PieceWorker {
   std::optional<double> rows_of_length(const tree::Expression& length, const Gauge* gauge, Step& out);
   bool work_layout(const std::vector<Step::Part>& parts, long long first, long long rows, Span span,
                    Tally& tally);
+  // Layouts that need not be worked: piece_evaluate.cpp.
+  bool can_evaluate(const std::vector<Step::Part>& parts, long long first, long long rows) const;
+  bool evaluate_layout(const std::vector<Step::Part>& parts, long long first, long long rows, Span span,
+                       Tally& tally);
   std::vector<Op> slip_all(Span span) const;
   bool work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths, long long row,
                       Span span, Tally& tally);
