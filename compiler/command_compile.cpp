@@ -30,7 +30,9 @@ Mended look_at(const Found& found, std::string text, const Task& task, const Fil
   Source source(found.path, std::move(text), 1);
   const auto as_it_is = [&] {
     Loaded loaded = load(source, access);
-    Checked checked = check(loaded, task.settings);
+    Effort effort;
+    effort.for_charts = task.to.has_value();
+    Checked checked = check(loaded, task.settings, effort);
     return Mended{std::move(source), {}, std::move(loaded), std::move(checked)};
   };
   if (!task.fix) return as_it_is();

@@ -264,8 +264,9 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
     const bool shaping = rate < plan.rates.size();
     const bool now = shaping && in_space == plan.lead;
     const bool in_steps = shaping && plan.in_steps && plan.where == Where::each_side && in_space < 2;
-    if (plan.where == Where::points ? !shape_points_row(plan, now, sections, out)
-                                    : !shape_row_at(plan, points_now(plan, now, in_steps), out))
+    if (plan.where == Where::points
+            ? !shape_points_row(plan, now, sections, out)
+            : !shape_row_at(plan, points_now(plan, now, in_steps), i > 0 && i + 1 < rows, out))
       return false;
     if (!shaping || ++in_space < plan.rates[rate].every) continue;
     in_space = 0;
@@ -298,13 +299,9 @@ std::vector<PieceWorker::Point> PieceWorker::points_now(const Shaping& plan, boo
   return out;
 }
 
-/// One row of the fabrics, with stitches lost or gained at these places.
-bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& points, Step& out) {
-  const bool wrong = form_ == Form::flat && side_ == Side::wrong;
-  Row row;
-  row.side = side_;
-  row.span = row.label = out.span;
-  row.ops.reserve(16);
+/// One row of the fabrics, with stitches lost or gained at these places. `amid`: other rows of the shaping
+/// are worked before it and after it.
+bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& points, bool amid, Step& out) {
   std::vector<Point> all{{0, false, false}};
   for (const Point& each : points) {
     if (each.at == 0)
@@ -314,24 +311,38 @@ bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& po
   }
   if (all.back().at < standing_->width() || all.size() == 1)
     all.push_back({standing_->width(), false, false});
-  for (std::size_t i = 1; i < all.size(); ++i) {
-    const std::size_t to = wrong ? all.size() - i : i;
-    if (!shape_stretch(plan, all[to - 1], all[to], row, out.shaping->bare)) return false;
-    if (i + 1 == all.size()) break;
+  const bool any =
+      std::any_of(points.begin(), points.end(), [](const Point& p) { return p.before || p.after; });
+  const bool kept = any && std::none_of(out.rows.begin(), out.rows.end(),
+                                        [&](const CheckedRow& each) { return each.row.side == side_; });
+  if (!amid || kept || !shape_row_unseen(plan, all, out)) {
+    see_needle();
+    if (!shape_row_seen(plan, all, any, kept, out)) return false;
+  }
+  if (any) shape_columns(plan, points);
+  ++standing_->row;
+  return within_reason(out.span);
+}
+
+/// `any` stitch is lost or gained in it. `kept`: it is the first such row of its side.
+bool PieceWorker::shape_row_seen(const Shaping& plan, const std::vector<Point>& bounds, bool any, bool kept,
+                                 Step& out) {
+  const bool wrong = form_ == Form::flat && side_ == Side::wrong;
+  Row row;
+  row.side = side_;
+  row.span = row.label = out.span;
+  row.ops.reserve(8);
+  for (std::size_t i = 1; i < bounds.size(); ++i) {
+    const std::size_t to = wrong ? bounds.size() - i : i;
+    if (!shape_stretch(plan, bounds[to - 1], bounds[to], row, out.shaping->bare)) return false;
+    if (i + 1 == bounds.size()) break;
     Op marker;
     marker.form = Op::Form::marker;
     marker.span = out.span;
     row.ops.push_back(std::move(marker));
   }
-  const bool any =
-      std::any_of(points.begin(), points.end(), [](const Point& p) { return p.before || p.after; });
-  const bool kept = any && std::none_of(out.rows.begin(), out.rows.end(),
-                                        [&](const CheckedRow& each) { return each.row.side == side_; });
-  const std::string name = any ? "the shaping row" : "the row between";
-  if (!work_made_row(std::move(row), name, kept, out)) return false;
-  if (any) shape_columns(plan, points);
-  ++standing_->row;
-  return true;
+  const char* name = any ? "the shaping row" : "the row between";
+  return work_made_row(std::move(row), name, kept, out);
 }
 
 /// The stitches between two places, in the order in which they are worked.

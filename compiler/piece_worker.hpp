@@ -203,9 +203,13 @@ class PieceWorker {
   std::optional<long long> shape_times(const tree::Shape& source, long long per, bool widen);
   bool shape_rows(const Shaping& plan, long long rows, Step& out);
   std::vector<Point> points_now(const Shaping& plan, bool now, bool in_steps) const;
-  bool shape_row_at(const Shaping& plan, const std::vector<Point>& points, Step& out);
+  bool shape_row_at(const Shaping& plan, const std::vector<Point>& points, bool amid, Step& out);
+  bool shape_row_seen(const Shaping& plan, const std::vector<Point>& bounds, bool any, bool kept, Step& out);
   bool shape_stretch(const Shaping& plan, const Point& from, const Point& to, Row& row, bool& bare);
   void shape_columns(const Shaping& plan, const std::vector<Point>& points);
+  // Rows of shapings that are counted and not worked: piece_unseen.cpp.
+  bool shape_row_unseen(const Shaping& plan, const std::vector<Point>& bounds, Step& out);
+  void see_needle();
   bool shape_points_row(const Shaping& plan, bool shaped, std::vector<long long>& sections, Step& out);
 
   // Fabrics as they stand: piece_standing.cpp.
@@ -269,6 +273,7 @@ class PieceWorker {
   std::size_t course_size_ = 0;      ///< moves put down for repeats
   std::vector<Marker> markers_;      ///< from the right
   std::map<std::string, Span> lost_markers_;  ///< the step that left them behind
+  long long unseen_ = 0;                      ///< rows counted since the needle was last worked on
   bool picked_up_ = false;                    ///< the rows begin on stitches picked up in a right-side row
 };
 

@@ -368,6 +368,16 @@ void Standing::insert(long long at, long long before, long long after) {
   set_sections(out);
 }
 
+std::optional<StitchId> TakenApart::one_stitch(const Step::Part& part, long long row) {
+  Rows& rows = of(part.fabric);
+  const auto at = static_cast<std::size_t>(row % static_cast<long long>(rows.rows.size()));
+  const FlatRow& flat = rows.row(fabrics_[static_cast<std::size_t>(part.fabric)], at, stitches_);
+  if (!flat.before.empty() || !flat.after.empty() || flat.fill.size() != 1) return {};
+  const Op& op = flat.fill.front().op;
+  if (op.form != Op::Form::stitch || !rows.stitchwise || !stitches_[op.stitch].plain) return {};
+  return op.stitch;
+}
+
 std::string TakenApart::row(const Standing& standing, Form form, Side side, long long low, long long high,
                             short& strand, std::vector<Op>& out) {
   const bool reversed = form == Form::flat && side == Side::wrong;
