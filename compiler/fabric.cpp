@@ -229,24 +229,16 @@ std::string when_out_of_reach(const Fabric& fabric, const std::vector<Row>& rows
 
 /// Whether what is on the needle after a row is a matter of the rows alone: see `Fabric::after`.
 bool makes_all_anew(const Fabric& fabric, const Run& run) {
-  if (fabric.needs_set_up || !fabric.small_entries.empty()) return false;
-  std::optional<short> strand;
-  for (const CheckedRow& checked : fabric.rows) {
+  if (fabric.needs_set_up) return false;
+  for (const CheckedRow& checked : fabric.rows)
     if (checked.row.slides || find_turn(checked.row.ops)) return false;
-    for (const auto& [key, count] : checked.tally)
-      if (strand.value_or(key.second) != key.second)
-        return false;
-      else
-        strand = key.second;
-  }
-  return strand && std::all_of(run.after.begin(), run.after.end(), [](const Needle& needle) {
-           const std::vector<Segment> segments = needle.segments();
-           return std::all_of(segments.begin(), segments.end(), [](const Segment& segment) {
-             return std::all_of(segment.word.begin(), segment.word.end(), [](const Loop& loop) {
-               return loop.type == LoopType::plain && loop.variable < 0;
-             });
-           });
-         });
+  return std::all_of(run.after.begin(), run.after.end(), [](const Needle& needle) {
+    const std::vector<Segment> segments = needle.segments();
+    return std::all_of(segments.begin(), segments.end(), [](const Segment& segment) {
+      return std::all_of(segment.word.begin(), segment.word.end(),
+                         [](const Loop& loop) { return loop.type == LoopType::plain && loop.variable < 0; });
+    });
+  });
 }
 
 }  // namespace

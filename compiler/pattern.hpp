@@ -112,7 +112,7 @@ struct Fabric {
   Span span;
   /// The needle after each row, in the order in which the next one works it, where rows leave nothing of the
   /// loops that the fabric began with; for n that need no looking at one by one. Null where some do, and
-  /// where rows are worked in several passes or strands, turn, or begin on other than plain loops.
+  /// where rows are worked in several passes, turn, or begin on other than plain loops.
   std::shared_ptr<const std::vector<Needle>> after = {};
 
   /// Rows of a cycle by number: passes over one row count once.

@@ -27,6 +27,7 @@ std::size_t row_after(const Fabric& fabric, long long rows) {
 
 bool PieceWorker::can_evaluate(const std::vector<Step::Part>& parts, long long first, long long rows) const {
   std::optional<short> strand;
+  bool one_strand = true;
   long long wide = 0;
   for (const Step::Part& part : parts) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
@@ -36,75 +37,91 @@ bool PieceWorker::can_evaluate(const std::vector<Step::Part>& parts, long long f
       return false;
     const CheckedRow& row = fabric.rows[row_after(fabric, first)];
     const long long n = fabric.n_of(part.width);
+    if (n < fabric.smallest_n + static_cast<long long>(fabric.small_entries.size())) return false;
     if (row.row.side != (form_ == Form::round ? Side::right : side_) || row.before.at(n) != part.width)
       return false;
-    // All rows of all parts are worked in one strand, so none is carried behind another.
     for (const CheckedRow& each : fabric.rows) {
       if (each.after.at(n) >= largest_work) return false;
-      if (strand.value_or(each.row.strand) != each.row.strand) return false;
+      one_strand &= strand.value_or(each.row.strand) == each.row.strand;
       strand = each.row.strand;
-      for (const auto& [key, count] : each.tally)
-        if (key.second != each.row.strand) return false;
+      for (const auto& [key, count] : each.tally) one_strand &= key.second == each.row.strand;
     }
     wide += part.width;
   }
-  return !needles_.mid_row() && needles_.left.width() == Linear(wide) &&
+  // Strands of fabrics side by side would be carried behind one another's stitches.
+  return (one_strand || parts.size() == 1) && !needles_.mid_row() && needles_.left.width() == Linear(wide) &&
          needles_.left.ahead_of(LoopType::plain, wide) == wide;
 }
 
 /// The rows are there to be counted, and the needle to be put together.
 bool PieceWorker::evaluate_layout(const std::vector<Step::Part>& parts, long long first, long long rows,
                                   Span span, Tally& tally) {
-  Needle left;
   const bool flat = form_ == Form::flat;
-  const Side last_side = flat && rows % 2 == 0 ? other(side_) : side_;
-  const Side after = flat ? other(last_side) : side_;
-  short worked_in = in_hand_;
+  const Side after = flat && rows % 2 == 1 ? other(side_) : side_;
+  Needle left;
   for (std::size_t k = 0; k < parts.size(); ++k) {
     // As the next row comes to them.
     const Step::Part& part = parts[flat && after == Side::wrong ? parts.size() - 1 - k : k];
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
     const long long n = fabric.n_of(part.width), cycle = fabric.cycle_rows();
-    const auto own_rows = static_cast<long long>(fabric.rows.size());
-    for (long long i = 0; i < std::min(rows, own_rows); ++i) {
+    for (long long i = 0; i < std::min(rows, cycle); ++i) {
       const CheckedRow& row = fabric.rows[row_after(fabric, first + i)];
-      const long long times = (rows - i + cycle - 1) / cycle;
-      for (const auto& [key, count] : row.tally) {
-        const Linear worked = Linear(count.at(n)) * times;
-        if (worked == Linear(0)) continue;
-        Linear& sum = tally[{key.first, key.second < 0 ? in_hand_ : key.second}];
-        sum = sum + worked;
-      }
+      Tally one;
+      for (const auto& [key, count] : row.tally)
+        if (const long long worked = count.at(n); worked != 0) one[key] = worked;
+      resolve(one, in_hand_);
+      carry(one, shelf_.stitches);
+      add(tally, one, (rows - i + cycle - 1) / cycle);
       out_.widest = std::max(out_.widest, row.after.at(n));
     }
-    shelf_.effort.row(0, own_rows);
-    if (fabric.rows.front().row.strand >= 0) worked_in = fabric.rows.front().row.strand;
+    shelf_.effort.row(0, cycle);
     left.append((*fabric.after)[row_after(fabric, first + rows - 1)].at(n));
   }
-  if (!within_reason(span)) return false;
-  const auto name = [&] {
-    std::string out;
-    for (std::size_t k = 0; k < parts.size(); ++k) {
-      const Step::Part& part = parts[flat && side_ == Side::wrong ? parts.size() - 1 - k : k];
-      const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
-      out += fmt::format("{}{} of {}", k == 0 ? "" : ", ",
-                         row_name(fabric.rows[row_after(fabric, first)].row, form_, shelf_.strands),
-                         fabric.name);
-    }
-    return out;
-  };
-  // Where the first row finds its yarn is all that can be wrong; each later one begins where that ended.
-  const std::size_t before = diagnostics_.errors();
-  const auto edge = [&](Side side) { return edge_where_begins(side, !flat); };
-  ends_.row({{worked_in}, edge(side_), edge(flat ? other(side_) : side_), row_ + 1, name, span, true},
-            shelf_.strands, diagnostics_);
-  if (diagnostics_.errors() != before) return false;
-  ends_.draw_to(worked_in, edge(after));
-  ends_.skip(row_, rows - 1);
-  row_ = add_counts(row_, rows);
+  if (!within_reason(span) || !follow_yarns(parts, first, rows, span)) return false;
   side_ = after;
   needles_.left = std::move(left);
   settle();
+  return true;
+}
+
+/// Where the yarns hang. Two cycles show whether each is within reach; from then on it goes in a circle.
+bool PieceWorker::follow_yarns(const std::vector<Step::Part>& parts, long long first, long long rows,
+                               Span span) {
+  const bool flat = form_ == Form::flat;
+  long long cycle = 1;
+  for (const Step::Part& part : parts)
+    cycle = std::max(cycle, out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows());
+  const std::size_t errors = diagnostics_.errors();
+  for (long long i = 0; i < rows; ++i) {
+    const Side side = flat && i % 2 == 1 ? other(side_) : side_;
+    StrandSet strands;
+    for (const Step::Part& part : parts) {
+      const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+      const long long n = fabric.n_of(part.width);
+      for (const auto& [key, count] : fabric.rows[row_after(fabric, first + i)].tally)
+        if (count.at(n) != 0) strands.insert(key.second < 0 ? in_hand_ : key.second);
+    }
+    const auto name = [&] {
+      std::string out;
+      for (std::size_t k = 0; k < parts.size(); ++k) {
+        const Step::Part& part = parts[flat && side == Side::wrong ? parts.size() - 1 - k : k];
+        const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+        out += fmt::format("{}{} of {}", k == 0 ? "" : ", ",
+                           row_name(fabric.rows[row_after(fabric, first + i)].row, form_, shelf_.strands),
+                           fabric.name);
+      }
+      return out;
+    };
+    ends_.row({strands, edge_where_begins(side, !flat), edge_where_begins(flat ? other(side) : side, !flat),
+               row_ + 1, name, span, true},
+              shelf_.strands, diagnostics_);
+    if (diagnostics_.errors() != errors) return false;
+    ++row_;
+    if (i + 1 < 2 * cycle || (i + 1) % cycle != 0) continue;
+    const long long more = (rows - i - 1) / cycle * cycle;
+    skip_rows(row_ - cycle, more);
+    i += more;
+  }
   return true;
 }
 
