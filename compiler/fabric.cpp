@@ -233,11 +233,11 @@ bool makes_all_anew(const Fabric& fabric, const Run& run) {
   for (const CheckedRow& checked : fabric.rows)
     if (checked.row.slides || find_turn(checked.row.ops)) return false;
   return std::all_of(run.after.begin(), run.after.end(), [](const Needle& needle) {
-    const std::vector<Segment> segments = needle.segments();
-    return std::all_of(segments.begin(), segments.end(), [](const Segment& segment) {
-      return std::all_of(segment.word.begin(), segment.word.end(),
-                         [](const Loop& loop) { return loop.type == LoopType::plain && loop.variable < 0; });
+    bool all = true;
+    needle.each_run([&](std::span<const Loop> word, Linear) {
+      for (const Loop& loop : word) all &= loop.type == LoopType::plain && loop.variable < 0;
     });
+    return all;
   });
 }
 
@@ -245,14 +245,12 @@ bool makes_all_anew(const Fabric& fabric, const Run& run) {
 
 Needle types_only(const Needle& needle, const EntryTypes& entry) {
   Needle out;
-  for (const Segment& segment : needle.segments()) {
-    std::vector<Loop> word;
-    for (const Loop& loop : segment.word) {
-      const LoopType type = entry.final_type(loop);
-      word.push_back({type, Face::unknown, -1, -1});
-    }
-    out.push(word, segment.times);
-  }
+  std::vector<Loop> word;
+  needle.each_run([&](std::span<const Loop> run, Linear times) {
+    word.clear();
+    for (const Loop& loop : run) word.push_back({entry.final_type(loop), Face::unknown, -1, -1});
+    out.push(word, times);
+  });
   out.normalise();
   return out;
 }
@@ -315,8 +313,9 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
   }
   fabric.good = true;
   fabric.entry = types_only(run.entry, run.types);
-  for (const Segment& segment : fabric.entry.segments())
-    for (const Loop& loop : segment.word) fabric.needs_set_up |= loop.type != LoopType::plain;
+  fabric.entry.each_run([&](std::span<const Loop> word, Linear) {
+    for (const Loop& loop : word) fabric.needs_set_up |= loop.type != LoopType::plain;
+  });
   fabric.gains = fabric.rows.back().after - fabric.width;
   fabric.returns = comes_back(run) && small_return;
   if (makes_all_anew(fabric, run))

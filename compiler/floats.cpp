@@ -99,6 +99,13 @@ class Walk {
   long long fills_ = 0, walked_ = 0;
 };
 
+/// One strand that works every stitch lies behind none.
+bool floats_nowhere(const Tally& row, const Stitches& stitches) {
+  return std::all_of(row.begin(), row.end(), [&](const auto& each) {
+    return each.first.second == row.begin()->first.second && !stitches[each.first.first].passes_on;
+  });
+}
+
 /// An n at which every repeat joins on to another copy of itself.
 long long shown_n(const Fabric& fabric) {
   if (fabric.width.constant()) return 0;
@@ -139,6 +146,10 @@ std::optional<Float> find_longest_float(const std::vector<CheckedRow>& rows, For
   };
   std::map<short, long long> hanging;  // by strand: stitches worked after its last one, in the round before
   for (std::size_t i = 0; i < rows.size(); ++i) {
+    if (floats_nowhere(rows[i].tally, stitches)) {
+      hanging.clear();
+      continue;
+    }
     const Walk walk(stitches, rows[i], n);
     for (const auto& [strand, length] : walk.longest) found(length, strand, i);
     // A round of one strand alone may begin anywhere; where two meet, both are carried on.

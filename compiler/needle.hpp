@@ -11,6 +11,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "compiler/linear.hpp"
@@ -50,6 +51,19 @@ class Needle {
   bool empty() const { return segments_.empty(); }
   /// What is left, in whole segments.
   std::vector<Segment> segments() const;
+  /// Calls `visit(word, times)` for what is left, from the left, without copying it.
+  template <typename Visit>
+  void each_run(const Visit& visit) const {
+    for (std::size_t i = first_; i < segments_.size(); ++i) {
+      const std::span<const Loop> word(segments_[i].word);
+      Linear times = segments_[i].times;
+      if (i == first_ && begun_ > 0) {
+        visit(word.subspan(begun_), Linear(1));
+        times = times - Linear(1);
+      }
+      if (times != Linear(0)) visit(word, times);
+    }
+  }
 
   void push(const std::vector<Loop>& word, Linear times);
   /// One loop, so many times.

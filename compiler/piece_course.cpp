@@ -65,13 +65,13 @@ void add_to(Move& sum, const Course& course, long long times) {
 /// Loops that are a wale of their own, as a part of all: the far one of each pair lies behind another.
 double wales_of(const Needle& needle, const EntryTypes& types) {
   double all = 0, seen = 0;
-  for (const Segment& segment : needle.segments()) {
-    const double times = static_cast<double>(segment.times.base);
-    for (const Loop& loop : segment.word) {
+  needle.each_run([&](std::span<const Loop> word, Linear count) {
+    const double times = static_cast<double>(count.base);
+    for (const Loop& loop : word) {
       all += times;
       if (types.type_of(loop) != LoopType::back) seen += times;
     }
-  }
+  });
   return all > 0 ? seen / all : 1;
 }
 

@@ -53,6 +53,27 @@ bool PieceWorker::can_evaluate(const std::vector<Step::Part>& parts, long long f
          needles_.left.ahead_of(LoopType::plain, wide) == wide;
 }
 
+/// Adds a row that is worked so often at this n.
+void PieceWorker::count_row(const Tally& row, long long n, long long times, Tally& to) {
+  const auto in = [&](short strand) { return strand < 0 ? in_hand_ : strand; };
+  bool one_strand = true;
+  for (const auto& [key, count] : row) one_strand &= in(key.second) == in(row.begin()->first.second);
+  if (one_strand) {
+    for (const auto& [key, count] : row)
+      if (const long long worked = count.at(n); worked != 0) {
+        Linear& sum = to[{key.first, in(key.second)}];
+        sum = sum + Linear(worked) * times;
+      }
+    return;
+  }
+  Tally one;
+  for (const auto& [key, count] : row)
+    if (const long long worked = count.at(n); worked != 0) one[key] = worked;
+  resolve(one, in_hand_);
+  carry(one, shelf_.stitches);
+  add(to, one, times);
+}
+
 /// The rows are there to be counted, and the needle to be put together.
 bool PieceWorker::evaluate_layout(const std::vector<Step::Part>& parts, long long first, long long rows,
                                   Span span, Tally& tally) {
@@ -66,12 +87,7 @@ bool PieceWorker::evaluate_layout(const std::vector<Step::Part>& parts, long lon
     const long long n = fabric.n_of(part.width), cycle = fabric.cycle_rows();
     for (long long i = 0; i < std::min(rows, cycle); ++i) {
       const CheckedRow& row = fabric.rows[row_after(fabric, first + i)];
-      Tally one;
-      for (const auto& [key, count] : row.tally)
-        if (const long long worked = count.at(n); worked != 0) one[key] = worked;
-      resolve(one, in_hand_);
-      carry(one, shelf_.stitches);
-      add(tally, one, (rows - i + cycle - 1) / cycle);
+      count_row(row.tally, n, (rows - i + cycle - 1) / cycle, tally);
       out_.widest = std::max(out_.widest, row.after.at(n));
     }
     shelf_.effort.row(0, cycle);

@@ -235,6 +235,7 @@ class PieceWorker {
   bool can_evaluate(const std::vector<Step::Part>& parts, long long first, long long rows) const;
   bool evaluate_layout(const std::vector<Step::Part>& parts, long long first, long long rows, Span span,
                        Tally& tally);
+  void count_row(const Tally& row, long long n, long long times, Tally& to);
   bool follow_yarns(const std::vector<Step::Part>& parts, long long first, long long rows, Span span);
   std::vector<Op> slip_all(Span span) const;
   bool work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths, long long row,

@@ -330,9 +330,28 @@ bool RowWorker::repeat_counted(std::span<const Op> ops, short strand, long long 
   return true;
 }
 
+/// A plain stitch, as often as the op says, where plain loops lie ready for all of them. False, and nothing
+/// done, where they do not.
+bool RowWorker::work_plain_run(const Op& op, short strand, Hand& hand) {
+  const Stitch& stitch = stitches_[op.stitch];
+  const std::size_t takes = stitch.takes.size(), left = hand.from->size() - hand.at;
+  if (!stitch.plain || op.count > longest_flat || hand.to.size() > longest_word) return false;
+  const auto times = static_cast<std::size_t>(op.count);
+  if (times * takes > left) return false;
+  const auto from = hand.from->begin() + static_cast<std::ptrdiff_t>(hand.at);
+  if (!std::all_of(from, from + static_cast<std::ptrdiff_t>(times * takes),
+                   [](const Loop& loop) { return loop.type == LoopType::plain; }))
+    return false;
+  budget_ -= op.count;
+  hand.at += times * takes;
+  hand.to.insert(hand.to.end(), times * stitch.gives.size(), made(op.stitch, LoopType::plain, strand));
+  return true;
+}
+
 /// Works the ops once on loops that lie ready one by one. False when the budget is used up.
 bool RowWorker::work_flat(std::span<const Op> ops, short strand, Hand& hand) {
   for (const Op& op : ops) {
+    if (op.form == Op::Form::stitch && work_plain_run(op, strand, hand)) continue;
     const short worked_in = op.form == Op::Form::strand ? op.strand : strand;
     for (long long i = 0; i < op.count; ++i) {
       if (--budget_ < 0 || hand.to.size() > longest_word) return false;

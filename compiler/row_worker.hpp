@@ -165,6 +165,7 @@ class RowWorker {
   Linear work_plainly(std::span<const Op> ops, short strand, long long takes, Linear times);
   Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);
   bool work_flat(std::span<const Op> ops, short strand, Hand& hand);
+  bool work_plain_run(const Op& op, short strand, Hand& hand);
   bool work_stitch(const Op& op, short strand, Hand& hand);
   void count(std::span<const Op> ops, short strand, Linear times);
   void count(StitchId stitch, short strand, Linear times);
