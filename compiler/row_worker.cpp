@@ -16,50 +16,6 @@ constexpr long long work_budget = 1'000'000;
 
 }  // namespace
 
-void add(Tally& tally, const Tally& more, Linear times) {
-  // One of the two is always a plain number.
-  const auto multiplied = [&](Linear count) {
-    return count.constant() ? times * count.base : count * times.base;
-  };
-  for (const auto& [key, count] : more) {
-    Linear& sum = tally[key];
-    sum = sum + multiplied(count);
-  }
-  for (const auto& [strand, count] : more.behind) {
-    Linear& sum = tally.behind[strand];
-    sum = sum + multiplied(count);
-  }
-}
-
-void carry(Tally& row, const Stitches& stitches) {
-  FlatMap<short, Linear> made;
-  Linear all = 0;
-  for (const auto& [key, count] : row) {
-    const Stitch& stitch = stitches[key.first];
-    Linear& own = made[key.second];
-    if (stitch.passes_on || stitch.layered()) continue;
-    const Linear loops = count * static_cast<long long>(stitch.gives.size());
-    own = own + loops;
-    all = all + loops;
-  }
-  for (const auto& [strand, own] : made)
-    if (const Linear passed = all - own; !(passed == Linear(0))) row.behind[strand] = passed;
-}
-
-void resolve(Tally& tally, short in_hand) {
-  if (in_hand < 0) return;
-  for (std::size_t place = 0; place < tally.size();) {
-    const auto [key, count] = tally.entry(place);
-    if (key.second >= 0) {
-      ++place;
-      continue;
-    }
-    tally.erase(place);
-    Linear& sum = tally[{key.first, in_hand}];
-    sum = sum + count;
-  }
-}
-
 Face face_made(const Stitches& stitches, StitchId id, LoopType type, Side side) {
   const Stitch& stitch = stitches[id];
   const bool far = type == LoopType::back, layer = far || type == LoopType::front;
