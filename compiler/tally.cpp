@@ -1,4 +1,4 @@
-// Counting stitches: rows added up, the strand in hand named, floats found.
+// Counting stitches: rows added up, the strand in hand named, and what each strand is carried behind.
 
 #include "compiler/row_worker.hpp"
 
