@@ -95,8 +95,7 @@ bool PieceWorker::evaluate_layout(const std::vector<Step::Part>& parts, long lon
   }
   if (!within_reason(span) || !follow_yarns(parts, first, rows, span)) return false;
   side_ = after;
-  needles_.left = std::move(left);
-  settle();
+  needles_.left = std::move(left);  // a few segments for each part: short as it is
   return true;
 }
 
