@@ -120,6 +120,7 @@ Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std:
       return run;
     }
     run.from_n = std::max(run.from_n, from_n(row, *fills, outcome.unworked.width()));
+    checked.work = worker.worked();
     checked.fills = *fills;
     checked.unworked = outcome.unworked.width();
     checked.resolves = outcome.resolves;

@@ -92,6 +92,7 @@ struct CheckedRow {
   Resolves resolves;
   YarnPlace begins, ends;  ///< where its yarn hangs before and after it
   Tally tally;
+  long long work = 0;  ///< of a fabric: stitches that were worked one by one to find this out
 };
 
 struct Fabric {

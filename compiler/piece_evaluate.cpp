@@ -88,9 +88,10 @@ bool PieceWorker::evaluate_layout(const std::vector<Step::Part>& parts, long lon
     for (long long i = 0; i < std::min(rows, cycle); ++i) {
       const CheckedRow& row = fabric.rows[row_after(fabric, first + i)];
       count_row(row.tally, n, (rows - i + cycle - 1) / cycle, tally);
+      // Its stitches are gone through once more when it is recorded.
+      shelf_.effort.row(row.work, 0);
       out_.widest = std::max(out_.widest, row.after.at(n));
     }
-    shelf_.effort.row(0, cycle);
     left.append((*fabric.after)[row_after(fabric, first + rows - 1)].at(n));
   }
   if (!within_reason(span) || !follow_yarns(parts, first, rows, span)) return false;
