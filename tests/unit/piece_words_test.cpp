@@ -109,6 +109,18 @@ TEST_CASE("rows that have no numbers are counted where all of them are repeated"
         "Work 1 rnd of coil 5 times.");
 }
 
+TEST_CASE("how rows between points are worked is told, however few they are") {
+  const Lines lines =
+      steps_of("cast on 39\nrepeat 2 times { narrow 1 at 4 points to 35 st over 12 rows }\nbind off");
+  CHECK(lines == Lines{"Cast on 39 sts.", "Dec row (RS): K7, k2tog, (k8, k2tog) 3 times: 35 sts.",
+                       "Work the dec row; work 11 rows even: 35 sts.",
+                       "The rows worked even are knitted on the RS and purled on the WS.",
+                       "Work even for 12 rows, knitting on the RS and purling on the WS.",
+                       "Bind off all 35 sts."});
+  CHECK(steps_of("cast on 35\nnarrow 1 at 4 points to 35 st over 12 rows\nbind off", "round").at(1) ==
+        "Work even for 12 rnds, knitting.");
+}
+
 TEST_CASE("where a row binds off the last stitches there are none left to bind off") {
   CHECK(steps_of("cast on 4\nrows { 1: bo4 }\nbind off").back() == "No sts are left to bind off.");
   CHECK(check(Source("p.wale", std::string(head) + "piece p flat {\ncast on 4\nrows { 1: bo4 }\n}\n", 1))

@@ -209,7 +209,13 @@ void PieceReader::move_at_edge(bool at_right, long long lost) {
 
 void PieceReader::even(Cursor& in) {
   const long long rows = extent(in);
+  plain_between_ = in.accept(", knitting");
+  if (plain_between_) {
+    if (hands_.form() == Form::flat) in.expect(" on the RS and purling on the WS");
+    standing_.reset();
+  }
   work_even(rows);
+  plain_between_ = false;
   check_count(in);
 }
 
