@@ -16,8 +16,10 @@
 #include "compiler/build_graph.hpp"
 #include "compiler/command_fresh.hpp"
 #include "compiler/command_listed.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/explain.hpp"
+#include "grammar/fitted.hpp"
 
 namespace wale {
 
@@ -200,10 +202,15 @@ int run_collection(const Run& run) {
                       earlier == 1 ? "has" : "have", *task.to));
   }
   const bool failed = sums.unreadable > 0 || sums.failed > 0;
-  fmt::print(stderr, "{}", explain_hint(sums.told));
+  fmt::print(stderr, "{}", fitted(explain_hint(sums.told), look_of_errors()));
   if (sums.certain > 0) say(fmt::format("{} of these can be mended by `wale check --fix`", sums.certain));
   // Whoever builds by depfiles says himself how far he has come.
-  if (!run.depfile || failed) fmt::print(task.findings ? stderr : stdout, "{}", summary(sums, task));
+  if (!run.depfile || failed) {
+    if (task.findings)
+      fmt::print(stderr, "{}", fitted(summary(sums, task), look_of_errors()));
+    else
+      fmt::print("{}", fitted(summary(sums, task), look_of_output()));
+  }
   if (run.report == Report::json) fmt::print("{}", check_report_json(report));
   if (run.report == Report::sarif) fmt::print("{}", check_report_sarif(report, failed));
   if (run.report == Report::junit) fmt::print("{}", check_report_junit(report));

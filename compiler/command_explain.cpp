@@ -1,9 +1,11 @@
 // `wale explain`: what stands behind a message.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 
 #include "compiler/command_line.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/explain.hpp"
 
@@ -13,12 +15,16 @@ namespace {
 
 /// Without a name, the list of them all.
 int explain(const std::string& slug) {
+  const auto columns = [](int most) {
+    const int there = static_cast<int>(look_of_output().columns);
+    return there > 0 ? std::min(there, most) : most;
+  };
   if (slug.empty()) {
-    fmt::print("{}", list_kinds());
+    fmt::print("{}", list_kinds(columns(list_columns)));
     return fine;
   }
   if (const auto kind = find_kind(slug)) {
-    fmt::print("{}", explain(*kind));
+    fmt::print("{}", explain(*kind, columns(explanation_columns)));
     return fine;
   }
   std::vector<std::string> slugs;

@@ -9,6 +9,7 @@
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/instruction_words.hpp"
+#include "grammar/fitted.hpp"
 #include "grammar/formatter.hpp"
 #include "grammar/visible.hpp"
 
@@ -69,7 +70,7 @@ int run(const Task& task) {
   if (tally.failed > 0) summary += fmt::format(", {} left alone because of errors", tally.failed);
   if (tally.unreadable > 0)
     summary += fmt::format(", {} that could not be read or written", tally.unreadable);
-  fmt::print("{}\n", summary);
+  fmt::print("{}", fitted(summary + "\n", look_of_output()));
   if (tally.unreadable > 0) return file_trouble;
   return tally.failed > 0 || (task.check && tally.changed > 0) ? pattern_errors : fine;
 }

@@ -6,9 +6,11 @@
 #include <system_error>
 
 #include "compiler/command_line.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/starter.hpp"
+#include "grammar/fitted.hpp"
 #include "grammar/visible.hpp"
 
 namespace wale {
@@ -41,8 +43,11 @@ int make_new(const std::string& name) {
     say(*failure);
     return file_trouble;
   }
-  fmt::print("{0} is written; it compiles as it stands:\n\n  wale check {0}\n  wale build {0}\n",
-             visible(path.string()));
+  fmt::print(
+      "{}",
+      fitted(fmt::format("{0} is written; it compiles as it stands:\n\n  wale check {0}\n  wale build {0}\n",
+                         visible(path.string())),
+             look_of_output()));
   return fine;
 }
 

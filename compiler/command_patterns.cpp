@@ -22,7 +22,7 @@ void add_run_options(CLI::App& command, Run& run) {
   command
       .add_flag("--listed", run.listed,
                 "Of the patterns only those that standard input names, one a line, or that use a file which "
-                "it names: git diff --name-only main | wale check --listed patterns")
+                "it names: git diff --name-only --no-renames main | wale check --listed patterns")
       ->group(which);
   add_jobs_option(command, run.jobs);
   add_choice<Report>(

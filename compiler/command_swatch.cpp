@@ -9,6 +9,7 @@
 #include "compiler/commands.hpp"
 #include "compiler/files.hpp"
 #include "compiler/swatch_page.hpp"
+#include "grammar/fitted.hpp"
 
 namespace wale {
 
@@ -70,9 +71,11 @@ int run(const Task& task) {
   for (const Problem& problem : problems) say(problem.words());
   sums.unreadable = problems.size();
   for (const Found& each : found) prepare(each, task, sums);
-  fmt::print("{} for {}{}\n", count_of(static_cast<long long>(sums.pages), "swatch", "swatches"),
-             count_of(static_cast<long long>(sums.patterns), "pattern", "patterns"),
-             sums.failed > 0 ? fmt::format(", {} with errors", sums.failed) : "");
+  const std::string summary =
+      fmt::format("{} for {}{}\n", count_of(static_cast<long long>(sums.pages), "swatch", "swatches"),
+                  count_of(static_cast<long long>(sums.patterns), "pattern", "patterns"),
+                  sums.failed > 0 ? fmt::format(", {} with errors", sums.failed) : "");
+  fmt::print("{}", fitted(summary, look_of_output()));
   return sums.unreadable > 0 ? file_trouble : sums.failed > 0 ? pattern_errors : fine;
 }
 

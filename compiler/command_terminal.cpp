@@ -42,6 +42,10 @@ Look look_of_errors() {
   return {colour, static_cast<std::size_t>(std::max(columns_of(STDERR_FILENO).value_or(0), 0))};
 }
 
+Look look_of_output() {
+  return {false, static_cast<std::size_t>(std::max(columns_of(STDOUT_FILENO).value_or(0), 0))};
+}
+
 int help_columns() {
   // Lines longer than a hundred are hard to follow.
   return std::clamp(columns_of(STDOUT_FILENO).value_or(80), 40, 100);

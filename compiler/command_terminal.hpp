@@ -11,6 +11,9 @@ namespace wale {
 /// anything but nothing (no-color.org).
 Look look_of_errors();
 
+/// The same of standard output, in no colours.
+Look look_of_output();
+
 /// Columns for help on standard output: the terminal's, within reason; 80 where it is none.
 int help_columns();
 

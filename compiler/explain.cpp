@@ -42,9 +42,11 @@ std::string indented(std::string_view block) {
   return out;
 }
 
-std::string said_of(const std::string& pattern, std::string_view slug) {
+/// `columns`: of a narrow terminal; 0: as in a file.
+std::string said_of(const std::string& pattern, std::string_view slug, int columns) {
   const Source source(fmt::format("{}.wale", slug), pattern, 1);
-  return show(check(source).diagnostics, {vocabulary_source(), source});
+  const Look look{false, static_cast<std::size_t>(columns)};
+  return show(check(source).diagnostics, {vocabulary_source(), source}, false, look);
 }
 
 }  // namespace
@@ -62,7 +64,9 @@ std::string explain(Kind kind, int columns) {
   }
   if (more->shows.empty()) return out;
   out += fmt::format("\nShows it:\n\n{}\nWale says:\n\n{}\nMended:\n\n{}", indented(more->shows),
-                     indented(said_of(more->shows, known.slug)), indented(more->mended));
+                     indented(said_of(more->shows, known.slug,
+                                      columns < explanation_columns ? std::max(columns - 4, 20) : 0)),
+                     indented(more->mended));
   return out;
 }
 
@@ -70,6 +74,9 @@ std::string list_kinds(int columns) {
   std::size_t widest = 0;
   for (const Kind kind : all_kinds()) widest = std::max(widest, facts(kind).slug.size());
   const int beside = static_cast<int>(widest) + 4;
+  // On a narrow terminal the meaning stands below its name.
+  const bool below = columns - beside < 30;
+  const int indent = below ? 6 : beside;
   std::string out;
   std::string_view group;
   for (const Kind kind : all_kinds()) {
@@ -77,15 +84,15 @@ std::string list_kinds(int columns) {
       group = group_of(kind);
       out += fmt::format("{}{}\n\n", out.empty() ? "" : "\n", group);
     }
-    std::string_view lead = facts(kind).slug;
+    std::string lead = fmt::format("  {:<{}}  ", facts(kind).slug, below ? 0 : widest);
+    if (below) out += fmt::format("  {}\n", facts(kind).slug), lead.assign(6, ' ');
     for (const std::string& line :
-         render::wrap_columns(facts(kind).summary, columns - beside, columns - beside)) {
-      out += fmt::format("  {:<{}}  {}\n", lead, widest, line);
-      lead = "";
+         render::wrap_columns(facts(kind).summary, columns - indent, columns - indent)) {
+      out += lead + line + "\n";
+      lead.assign(static_cast<std::size_t>(indent), ' ');
     }
   }
-  out += fmt::format("\n`wale explain NAME` says more about one of them.\n");
-  return out;
+  return out + "\n" + paragraph("`wale explain NAME` says more about one of them.", columns);
 }
 
 std::string explain_hint(const std::vector<Kind>& told) {

@@ -11,11 +11,15 @@
 
 namespace wale {
 
-/// The kind explained, in lines of at most `columns` cells; lines of patterns are not broken.
-std::string explain(Kind kind, int columns = 90);
+/// Lines longer than these are hard to follow.
+inline constexpr int explanation_columns = 90, list_columns = 100;
+
+/// The kind explained, in lines of at most `columns` cells; lines of patterns are not broken, but on a narrow
+/// terminal they are cut where they are quoted.
+std::string explain(Kind kind, int columns = explanation_columns);
 
 /// All kinds with what they mean, in the groups of the registry.
-std::string list_kinds(int columns = 100);
+std::string list_kinds(int columns = list_columns);
 
 /// The line below all that a run has said, on how to have it explained: the first error if there is one.
 /// Empty where nothing was said.

@@ -31,6 +31,10 @@ std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, F
                                           const Stitches& stitches, const std::vector<Strand>& strands,
                                           bool counts, bool next, bool endless = false);
 
+/// All of a fabric's rows: "rows 1-4 of rib", or "2 rows of garter" where it is told as "Every row: Knit.",
+/// so that no row has a number.
+std::string cycle_words(const Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& strands);
+
 /// A step that narrows or widens. `counts`: the number of stitches stands behind it.
 std::vector<Instruction> shape_instructions(const Step& step, const Stitches& stitches,
                                             const std::vector<Strand>& strands, bool counts);

@@ -72,6 +72,11 @@ std::optional<std::vector<Instruction>> even_rows_together(const std::vector<Sai
   return out;
 }
 
+bool alike(const std::vector<Said>& rows) {
+  return std::all_of(rows.begin(), rows.end(),
+                     [&](const Said& row) { return row.key == rows[0].key && row.with.empty(); });
+}
+
 /// Rows with passes are not merged: their order matters more than brevity.
 /// `endless`: they are a fabric's, which goes on and on.
 std::vector<Instruction> merged(const std::vector<Said>& rows, Form form, bool endless) {
@@ -79,10 +84,7 @@ std::vector<Instruction> merged(const std::vector<Said>& rows, Form form, bool e
   const auto same = [&](std::size_t a, std::size_t b) {
     return rows[a].key == rows[b].key && rows[a].side == rows[b].side && rows[a].with == rows[b].with;
   };
-  const bool all_alike = endless && std::all_of(rows.begin(), rows.end(), [&](const Said& r) {
-                           return r.key == rows[0].key && r.with.empty();
-                         });
-  if (all_alike)
+  if (endless && alike(rows))
     return {{form == Form::round ? "Every rnd:" : "Every row:", rows[0].text, labels(rows, 0, rows.size())}};
   if (endless)
     if (auto together = even_rows_together(rows, form)) return std::move(*together);
@@ -232,6 +234,15 @@ std::vector<Instruction> row_instructions(const std::vector<CheckedRow>& rows, F
     out[0].lead = fmt::format("Next {}{}{}:", form == Form::round ? "rnd" : "row",
                               side_words(form, all[0].side), all[0].with);
   return out;
+}
+
+std::string cycle_words(const Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& strands) {
+  const long long rows = fabric.cycle_rows();
+  const std::string word =
+      fmt::format("{}{}", fabric.form == Form::round ? "rnd" : "row", rows > 1 ? "s" : "");
+  const bool every = fabric.returns && alike(said(fabric.rows, fabric.form, stitches, strands, true));
+  return every ? fmt::format("{} {} of {}", rows, word, fabric.name)
+               : fmt::format("{} {} of {}", word, number_range(1, rows), fabric.name);
 }
 
 std::string width_words(const Fabric& fabric) {

@@ -9,8 +9,10 @@
 #include <sstream>
 
 #include "compiler/command_line.hpp"
+#include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/standard_streams.hpp"
+#include "grammar/fitted.hpp"
 #include "grammar/visible.hpp"
 
 namespace wale {
@@ -27,7 +29,7 @@ std::optional<std::int64_t> source_date() {
 }
 
 void say(const std::string& line) {
-  fmt::print(stderr, "{}\n", visible_lines(line));
+  fmt::print(stderr, "{}", fitted(visible_lines(line) + "\n", look_of_errors()));
 }
 
 namespace {

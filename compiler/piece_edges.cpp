@@ -46,7 +46,9 @@ void add_moves(const Row& row, const Stitches& stitches, Moves& to) {
     return out;
   };
   const long long first_bound = bound_from(row.ops.begin(), row.ops.end());
-  const long long last_bound = bound_from(row.ops.rbegin(), row.ops.rend());
+  // A row that binds off all of its stitches does so from where it begins.
+  const bool all_bound = std::all_of(row.ops.begin(), row.ops.end(), binds);
+  const long long last_bound = all_bound ? 0 : bound_from(row.ops.rbegin(), row.ops.rend());
   const long long first = part(row.ops.begin(), fill == row.ops.end() ? half : fill);
   const long long last = part(fill == row.ops.end() ? half : fill + 1, row.ops.end());
   const bool wrong = row.side == Side::wrong;

@@ -156,7 +156,8 @@ class PieceWriter {
         step.after > 0
             ? fmt::format("Bind off {} at the beginning of the next {}{}.", sts(step.before - step.after),
                           round(step) ? "rnd" : "row", repeated ? "" : ": " + sts(step.after))
-            : fmt::format("Bind off all {}.", sts(step.before));
+        : step.before == 0 ? "No sts are left to bind off."
+                           : fmt::format("Bind off all {}.", sts(step.before));
     if (step.paired) {
       text.pop_back();
       text += ", knitting the 2 sts of each pair together.";
@@ -466,9 +467,9 @@ class PieceWriter {
     if (inner.row_count != fabric.cycle_rows() || inner.length_cm) return false;
     const std::string with = in_hand(inner);
     const std::string text =
-        fmt::format("{}{}ork {} {} of {} {}{}{}.", with, with.empty() ? "W" : "w",
-                    round(step) ? "rnds" : "rows", number_range(1, inner.row_count), fabric.name,
-                    times_words(step.times), end.by_yarn ? ", " + end.until : "", end.count);
+        fmt::format("{}{}ork {} {}{}{}.", with, with.empty() ? "W" : "w",
+                    cycle_words(fabric, stitches_, pattern_.strands), times_words(step.times),
+                    end.by_yarn ? ", " + end.until : "", end.count);
     out.push_back({"", text, {}, {{"of " + fabric.name, inner.parts[0].fabric}}});
     return true;
   }

@@ -34,7 +34,7 @@ Piece PieceWorker::run() {
                            count_of(held.loops.width().base, "stitch", "stitches"), name))
           .try_this(fmt::format("resume {}", name));
   }
-  if (out_.good && on_needle_)
+  if (out_.good && on_needle_ && needles_.width() != Linear(0))
     diagnostics_
         .add(Kind::left_on_needle, source_.name.span,
              fmt::format("the piece ends with {} still on the needle",

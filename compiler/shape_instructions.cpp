@@ -22,7 +22,10 @@ class ShapeWriter {
   std::vector<Instruction> write() {
     if (plan_.rates.empty()) {
       if (step_.row_count > 0)
-        say("", fmt::format("Work even for {}.", rows(step_.row_count)));
+        say("", fmt::format("Work even for {}{}.", rows(step_.row_count),
+                            !points() ? ""
+                            : round() ? ", knitting"
+                                      : ", knitting on the RS and purling on the WS"));
       else
         say("", fmt::format("No {} is worked{}", plan_.widen ? "increase" : "decrease", count()));
       return std::move(out_);
@@ -36,6 +39,7 @@ class ShapeWriter {
 
  private:
   bool round() const { return step_.form == Form::round; }
+  bool points() const { return plan_.where == Shaping::Where::points; }
   std::string row() const { return round() ? "rnd" : "row"; }
   std::string rows(long long count) const { return count_of(count, row(), row() + "s"); }
   std::string_view change() const { return plan_.widen ? "inc" : "dec"; }
@@ -71,7 +75,7 @@ class ShapeWriter {
       return;
     }
     const long long places = plan_.where == Shaping::Where::each_side ? 2 : 1;
-    if (!plan_.widen && plan_.where != Shaping::Where::points && step_.after + places < 3 * places)
+    if (!plan_.widen && !points() && step_.after + places < 3 * places)
       say("", fmt::format("With fewer than {} sts on the needle, work the decs without the edge sts.",
                           3 * places));
   }
@@ -80,10 +84,14 @@ class ShapeWriter {
     const std::string both = step_.rows.size() > 1 ? " (RS or WS, as it comes)" : "";
     say("", work(fmt::format("ork the {} {}{}{}{}{}", change(), row(), both, following("rep it"), even(),
                              count())));
-    if (plan_.where == Shaping::Where::points && times() > 1)
+    if (!points()) return;
+    // Whatever fabric was worked before, it does not go on between points.
+    const std::string plain = round() ? "knitted" : "knitted on the RS and purled on the WS";
+    if (times() > 1)
       say("", fmt::format("Each time there is 1 st {} between the {}s; the {}s between are {}.",
-                          plan_.widen ? "more" : "fewer", change(), row(),
-                          round() ? "knitted" : "knitted on the RS and purled on the WS"));
+                          plan_.widen ? "more" : "fewer", change(), row(), plain));
+    else if (plan_.lead > 0 || plan_.even > 0)
+      say("", fmt::format("The {}s worked even are {}.", row(), plain));
   }
 
   /// As this knitter calls it: a left-handed one exchanges left and right.
@@ -97,7 +105,7 @@ class ShapeWriter {
     std::string lead =
         fmt::format("{} {}{}:", once ? "next" : change(), row(), side_words(step_.form, checked.row.side));
     capitalise(lead);
-    if (plan_.where == Shaping::Where::points) {
+    if (points()) {
       const auto lines = row_instructions({checked}, step_.form, stitches_, strands_, counts_, false);
       return say(std::move(lead), lines.front().text);
     }

@@ -25,6 +25,8 @@ constexpr std::array trade_words{
     TradeWord{"across", "a fill works to the end of the row: <k>"},
     TradeWord{"pm", "a marker is written |"},
     TradeWord{"sm", "a marker is written |, where it is placed; it is slipped without a word"},
+    TradeWord{"knit", "k, or k2 for two of them"},
+    TradeWord{"purl", "p, or p2 for two of them"},
     TradeWord{"tog", "k2tog or p2tog, in one word"},
     TradeWord{"tbl", "ktbl or ptbl, in one word"},
     TradeWord{"psso", "skp, sk2p and s2kp pass the slipped stitch over"},

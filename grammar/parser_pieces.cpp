@@ -3,6 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <string_view>
+#include <utility>
 
 #include "grammar/parser_internal.hpp"
 
@@ -13,6 +16,14 @@ namespace {
 const std::vector<std::string> step_words{"cast",  "work", "rows",  "repeat", "hold",  "resume", "pick",
                                           "join",  "cord", "bind",  "narrow", "widen", "spread", "call",
                                           "graft", "seam", "place", "make",   "divide"};
+
+/// What a printed pattern begins a line with, and how the same is written.
+constexpr std::array<std::pair<std::string_view, std::string_view>, 4> trade_steps{{
+    {"knit", "work garter for 4 rows, by a fabric's name, or row by row: rows { 1: <k>  2: <p> }"},
+    {"purl", "work garter for 4 rows, by a fabric's name, or row by row: rows { 1: <k>  2: <p> }"},
+    {"dec", "narrow 1 each side every 4 rows 3 times, or all in one row: spread 4 fewer over the row"},
+    {"inc", "widen 1 each side every 4 rows 3 times, or all in one row: spread 4 more over the row"},
+}};
 
 /// Keeps a rule's value only when the rule could be read.
 template <typename T, typename Rule>
@@ -46,8 +57,10 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
         .mend(here(), *meant);
     word = *meant;
   }
-  if (const std::string lower = lower_case(word); lower == "co" || lower == "bo") {
-    word = lower == "co" ? "cast on" : "bind off";
+  const std::string lower = lower_case(word);
+  const bool casts = lower == "co" || lower == "caston";
+  if (casts || lower == "bo" || lower == "bindoff" || lower == "castoff") {
+    word = casts ? "cast on" : "bind off";
     diagnostics_
         .add(Kind::unknown_statement, here(),
              fmt::format("no step of a piece begins with `{}`", text(peek())))
@@ -138,7 +151,11 @@ bool Parser::step(std::vector<tree::Step>& out, int depth) {
         diagnostics_.add(Kind::unknown_statement, here(),
                          word.empty() ? fmt::format("no step of a piece begins with {}", name_of(peek().kind))
                                       : fmt::format("no step of a piece begins with `{}`", word));
-    if (!added.try_nearest(here(), word, step_words, Candidates::closed))
+    const auto* trade = std::find_if(trade_steps.begin(), trade_steps.end(),
+                                     [&](const auto& each) { return lower.starts_with(each.first); });
+    if (trade != trade_steps.end())
+      added.try_this(std::string(trade->second));
+    else if (!added.try_nearest(here(), word, step_words, Candidates::closed))
       added.try_this(
           "steps are: cast on, work, rows, repeat, hold, resume, pick up, call, join, graft, seam, go on in "
           "rows, cord, narrow, widen, spread, place, make, divide, bind off");

@@ -186,6 +186,17 @@ TEST_CASE("stitches bound off in the middle of a row are no part of either side"
   CHECK(bound_at_sides("<k> bo4") == 4);
 }
 
+TEST_CASE("a row that binds off all stitches does so at the edge where it begins, and at no other") {
+  const Checked found = checked("piece p flat {\n  cast on 7\n  rows { 1: <k>  2: bo7 }\n}\n");
+  REQUIRE(kinds(found) == std::vector<Kind>());
+  long long right = 0, left = 0;
+  for (const Stretch& each : piece(found, "p").edges)
+    if (each.of == Stretch::Of::bound_off)
+      (each.where == Stretch::Where::left ? left : right) += each.stitches;
+  CHECK(left == 7);
+  CHECK(right == 0);
+}
+
 TEST_CASE("rows that are counted and not worked lengthen the edges as if they had been worked") {
   const auto edges = [](const std::string& steps) {
     const Checked found = checked("piece p flat {\n  cast on 400\n" + steps + "  bind off\n}\n");

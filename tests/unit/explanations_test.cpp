@@ -108,6 +108,36 @@ TEST_CASE("the list of kinds has each of them once, in its group, with what it m
   }
 }
 
+TEST_CASE("explanations and their list fit a narrow terminal, and say what they say elsewhere") {
+  const auto words_of = [](const std::string& text) {
+    std::string out;
+    for (const std::string& line : lines_of(text))
+      out += line.substr(std::min(line.find_first_not_of(' '), line.size())) + " ";
+    return out;
+  };
+  for (const std::string& line : lines_of(list_kinds(40))) CHECK(render::text_columns(line) <= 40);
+  for (const Kind kind : all_kinds()) {
+    CAPTURE(facts(kind).slug);
+    CHECK(words_of(list_kinds(40)).find(facts(kind).summary) != std::string::npos);
+    const auto explained = explanation(kind);
+    if (!explained) continue;
+    const std::string text = explain(kind, 40);
+    // What Wale says of a pattern keeps to the columns, too; the pattern itself is shown as it is.
+    const std::vector<std::string> patterns{explained->shows, explained->mended};
+    for (const std::string& line : lines_of(text)) {
+      const bool kept = line.find('`') != std::string::npos || line.find(" try ") != std::string::npos ||
+                        line.find(facts(kind).slug) != std::string::npos ||
+                        std::any_of(patterns.begin(), patterns.end(), [&](const std::string& pattern) {
+                          return line.size() > 4 && pattern.find(line.substr(4)) != std::string::npos;
+                        });
+      INFO(line);
+      CHECK((kept || render::text_columns(line) <= 40));
+    }
+    for (const std::string& each : explained->paragraphs)
+      CHECK(words_of(text).find(each) != std::string::npos);
+  }
+}
+
 TEST_CASE("a text that is no explanation is not read as one") {
   const std::string good =
       "# a-slug\n\nProse\nof two lines.\n\nShows it:\n\n```wale\nk\n```\n\nMended:\n\n```wale\np\n```\n";

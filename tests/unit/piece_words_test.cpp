@@ -97,6 +97,37 @@ TEST_CASE("a fabric written for the round that begins on the wrong side says wit
   CHECK(lines.at(2) == "Work in coil, beginning with its row 2 (WS), for 3 rows.");
 }
 
+TEST_CASE("rows that have no numbers are counted where all of them are repeated") {
+  // In the round plain is "Every rnd: Knit.", and has no round 2.
+  CHECK(steps_of("cast on 12\nrepeat 5 times { work plain for 2 rows }\nbind off", "round").at(1) ==
+        "Work 2 rnds of plain 5 times.");
+  CHECK(steps_of("cast on 12\nrepeat 5 times { work plain for 2 rows }\nbind off").at(1) ==
+        "Work rows 1 and 2 of plain 5 times.");
+  CHECK(steps_of("cast on 12\nrepeat 5 times { work garter for 2 rows }\nbind off").at(1) ==
+        "Work 2 rows of garter 5 times.");
+  CHECK(steps_of("cast on 12\nrepeat 5 times { work coil for 1 round }\nbind off", "round").at(1) ==
+        "Work 1 rnd of coil 5 times.");
+}
+
+TEST_CASE("how rows between points are worked is told, however few they are") {
+  const Lines lines =
+      steps_of("cast on 39\nrepeat 2 times { narrow 1 at 4 points to 35 st over 12 rows }\nbind off");
+  CHECK(lines == Lines{"Cast on 39 sts.", "Dec row (RS): K7, k2tog, (k8, k2tog) 3 times: 35 sts.",
+                       "Work the dec row; work 11 rows even: 35 sts.",
+                       "The rows worked even are knitted on the RS and purled on the WS.",
+                       "Work even for 12 rows, knitting on the RS and purling on the WS.",
+                       "Bind off all 35 sts."});
+  CHECK(steps_of("cast on 35\nnarrow 1 at 4 points to 35 st over 12 rows\nbind off", "round").at(1) ==
+        "Work even for 12 rnds, knitting.");
+}
+
+TEST_CASE("where a row binds off the last stitches there are none left to bind off") {
+  CHECK(steps_of("cast on 4\nrows { 1: bo4 }\nbind off").back() == "No sts are left to bind off.");
+  CHECK(check(Source("p.wale", std::string(head) + "piece p flat {\ncast on 4\nrows { 1: bo4 }\n}\n", 1))
+            .diagnostics.all()
+            .empty());
+}
+
 TEST_CASE("the wrong-side rows of a fabric that are all alike are told once") {
   const Checked checked = check(Source(
       "p.wale",

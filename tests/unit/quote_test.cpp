@@ -7,6 +7,7 @@
 
 #include "grammar/cells.hpp"
 #include "grammar/diagnostics.hpp"
+#include "grammar/fitted.hpp"
 #include "scratch.hpp"
 
 using namespace wale;
@@ -112,4 +113,29 @@ TEST_CASE("whatever is marked on whatever terminal, the quote fits and has a mar
     for (const std::string& line : lines) CHECK(cells(line) <= columns);
     CHECK(lines[1].find('^') != std::string::npos);
   }
+}
+
+TEST_CASE("lines beside mistakes fit the terminal, and what is to be typed stays whole") {
+  const std::string text =
+      "3 patterns compiled, 12 up to date, 1 warning\n"
+      "why, and an example: wale explain layout-does-not-fit (or another name in brackets)\n"
+      "wale: `a name of several words` is there already, and is left as it is\n"
+      "       try   wale build patterns --to a-folder-with-a-long-name --paper Letter\n"
+      "       note  the commands are check, build, watch, swatch and match\n"
+      "short\n";
+  CHECK(fitted(text, {}) == text);
+  CHECK(fitted(text, {false, 100}) == text);
+  CHECK(fitted(text, {false, 40}) ==
+        "3 patterns compiled, 12 up to date, 1\n"
+        "  warning\n"
+        "why, and an example:\n"
+        "  wale explain layout-does-not-fit (or\n"
+        "  another name in brackets)\n"
+        "wale: `a name of several words` is there\n"
+        "  already, and is left as it is\n"
+        "       try   wale build patterns --to a-folder-with-a-long-name --paper Letter\n"
+        "       note  the commands are check,\n"
+        "             build, watch, swatch and\n"
+        "             match\n"
+        "short\n");
 }

@@ -8,12 +8,8 @@
 
 namespace wale::read_back {
 
-namespace {
-
 using Of = EdgeRun::Of;
 using Where = EdgeRun::Where;
-
-}  // namespace
 
 // --- while the piece grows
 
@@ -41,13 +37,15 @@ void PieceReader::written_row(const RowLine& line) {
   const bool begins = hands_.at_an_edge(), right = hands_.side() == Side::right;
   const bool counts = hands_.form() == Form::flat && !line.claims.slides;
   const StitchId bind_off = *table_.find("bo");
-  long long first = 0, last = 0;
+  std::ptrdiff_t first = 0, last = 0;
   const std::vector<Item> items = spread(line, hands_.ahead(), table_).all();
   const auto binds = [&](const Item& item) {
     return item.op.form == Op::Form::stitch && item.op.stitch == bind_off;
   };
   for (auto each = items.begin(); each != items.end() && binds(*each); ++each) ++first;
-  for (auto each = items.rbegin(); each != items.rend() && binds(*each); ++each) ++last;
+  // Where all are, they are at its beginning.
+  const std::ptrdiff_t most = std::ssize(items) - first;
+  for (auto each = items.rbegin(); last < most && binds(*each); ++each) ++last;
   work_line(line, hands_, table_, hand_);
   if (!counts) return;
   if (begins) {

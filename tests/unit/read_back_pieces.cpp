@@ -181,7 +181,7 @@ void PieceReader::sentence(const std::string& text) {
   if (in.accept_any_case("cast on ")) return in_step ? in_steps(in, true) : cast_on(in);
   if (text.find(" with a cord of ") != std::string::npos) return cord_bind_off(in);
   if (in.accept("In the next ")) return markers(in);
-  if (in.accept("Bind off ")) return bind_off(in);
+  if (in.accept("Bind off ") || in.sees("No sts are left")) return bind_off(in);
   if (in.accept_any_case("slip ")) {
     if (in.sees("the ") && text.find(" onto the needle") != std::string::npos) return slip_beside(in);
     return hold(in);
@@ -220,7 +220,7 @@ void PieceReader::sentence(const std::string& text) {
   if (in.accept_any_case("work even in pattern ")) return even(in);
   if (in.accept_any_case("work even ")) return even(in);
   if (in.accept_any_case("work in ")) return layout(in);
-  if (in.accept_any_case("work rows ") || in.accept_any_case("work rnds ")) return times_of_fabric(in);
+  if (text.find(" of ") != std::string::npos && in.accept_any_case("work ")) return times_of_fabric(in);
   if (in.accept_any_case("set up the fabrics on ")) return side_by_side(in);
   if (in.accept("Rep this ") || in.accept("Rep these ")) return rows_again(in);
   if (in.accept("Or go by the scales: begin the piece with ")) return scales(in);
@@ -302,8 +302,10 @@ void PieceReader::cast_on(Cursor& in) {
 }
 
 void PieceReader::bind_off(Cursor& in) {
-  if (in.accept("all ")) {
-    if (in.sts() != hands_.all()) in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
+  const bool none = in.accept("No sts are left to bind off");
+  if (none || in.accept("all ")) {
+    if ((none ? 0 : in.sts()) != hands_.all())
+      in.stuck(fmt::format("{} loops are on the needle", hands_.all()));
     in.accept(", knitting the 2 sts of each pair together");
     note({EdgeRun::Of::bound_off, EdgeRun::Where::top, true, name_of_edge(in), hands_.all()});
     in.expect(".");

@@ -199,7 +199,7 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
   const auto rates = following(in, "rep it");
   const long long even = even_after(in);
   long long without_edge = 0;
-  bare_at_markers_ = false;
+  bare_at_markers_ = plain_between_ = false;
   while (at < to && lines[at].lead.empty()) {
     Cursor more(lines[at].text);
     if (more.sees("With fewer than ")) {
@@ -209,6 +209,10 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
       more.expect(widens ? "more" : "fewer");
       more.expect(fmt::format(" between the {0}s; the rows between are ", word).substr(0, 14));
       more.up_to(".");
+      plain_between_ = points;
+    } else if (more.accept("The rows worked even are knitted on the RS and purled on the WS.") ||
+               more.accept("The rnds worked even are knitted.")) {
+      plain_between_ = points;
     } else if (more.accept("Where there is no room for it beside a marker, leave out the st between the "
                            "marker and the ")) {
       more.expect(word);
@@ -220,7 +224,6 @@ std::size_t PieceReader::shaping(const std::vector<render::Paragraph>& lines, st
     if (!more.done()) more.stuck("more than this is not understood");
     ++at, ++count_.sentences;
   }
-  plain_between_ = points;
   if (points) standing_.reset();
   const auto shape = [&](long long time) {
     for (ShapingRow& row : rows)

@@ -51,14 +51,24 @@ void PieceReader::layout(Cursor& in) {
   check_count(in);
 }
 
-/// "1 and 2 of rising 60 times: 64 sts."
+/// "rows 1 and 2 of rising 60 times: 64 sts.", "2 rows of garter 60 times."
 void PieceReader::times_of_fabric(Cursor& in) {
-  const long long first = in.number();
-  long long last = first;
-  if (in.accept(" and ") || in.accept("-")) last = in.number();
-  in.expect(" of ");
+  const std::optional<long long> count = in.maybe_number();
+  if (count) in.expect(" ");
+  const bool round = in.accept("rnd");
+  if (!round) in.expect("row");
+  if (round != (hands_.form() == Form::round)) in.stuck("the work is not so");
+  const bool many = in.accept("s");
+  in.expect(" ");
+  const long long first = count ? 1 : in.number();
+  long long last = count.value_or(first);
+  if (!count && (in.accept(" and ") || in.accept("-"))) last = in.number();
+  if (many != (last > 1)) in.stuck("a number that does not agree");
+  in.expect(count ? "of " : " of ");
   const ReadFabric& own = fabric(in.up_to(" "), in);
-  if (first != 1 || last != own.cycle()) in.stuck("these are not all rows of it");
+  // Rows that have no numbers can only be counted.
+  if (count ? !own.every : own.every || first != 1 || last != own.cycle())
+    in.stuck("these are not all rows of it");
   const long long times = in.times();
   if (in.accept(", ") && !until_yarn(in)) in.stuck("until what?");
   for (long long i = 0; i < times; ++i) set({{&own, hands_.all()}}, last);
@@ -199,7 +209,13 @@ void PieceReader::move_at_edge(bool at_right, long long lost) {
 
 void PieceReader::even(Cursor& in) {
   const long long rows = extent(in);
+  plain_between_ = in.accept(", knitting");
+  if (plain_between_) {
+    if (hands_.form() == Form::flat) in.expect(" on the RS and purling on the WS");
+    standing_.reset();
+  }
   work_even(rows);
+  plain_between_ = false;
   check_count(in);
 }
 
