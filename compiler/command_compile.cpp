@@ -192,12 +192,16 @@ Told compile_file(const Found& found, const Task& task, const FileAccess& access
       told.written.files.push_back({{}, {}, std::move(name)});
     return told;
   }
+  const auto not_written = [&](const std::string& why) {
+    fail(told, why);
+    --told.sums.patterns;  // not compiled
+  };
   const Outputs outputs = write_up(looked_at, output_stem(found), task, drawn);
   if (!outputs.failure.empty()) {
-    fail(told, fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure));
+    not_written(fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure));
   } else if (!outputs.files.empty()) {
     told.written = write_files(output_folder(found, task), outputs.files);
-    if (told.written.failure) fail(told, *told.written.failure);
+    if (told.written.failure) not_written(*told.written.failure);
   }
   return told;
 }

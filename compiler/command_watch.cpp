@@ -102,11 +102,23 @@ class Watch {
     heard_ = std::fwrite(text.data(), 1, text.size(), to) == text.size() && std::fflush(to) == 0 && heard_;
   }
 
+  /// Folders that were made for a file go with the last one; those with anything else in them stay.
+  void remove_empty_above(const std::string& path) const {
+    const fs::path top = fs::path(*run_.task.to).lexically_normal();
+    std::error_code error;
+    for (fs::path below = fs::path(path).parent_path().lexically_relative(top);
+         !below.empty() && below != "." && *below.begin() != ".." && fs::remove(top / below, error);)
+      below = below.parent_path();
+  }
+
   void tell(const News& news) {
     for (const std::string& path : news.removed) {
       std::error_code error;
       fs::remove(path, error);
-      if (error) tell(stderr, fmt::format("{}: cannot be removed: {}\n", path, error.message()));
+      if (error)
+        tell(stderr, fmt::format("{}: cannot be removed: {}\n", path, error.message()));
+      else
+        remove_empty_above(path);
     }
     tell(stderr, news.err);
     tell(stdout, news.out);
