@@ -11,6 +11,7 @@
 #include <iostream>
 #include <map>
 #include <memory>
+#include <set>
 #include <thread>
 
 #include "compiler/build_graph.hpp"
@@ -19,6 +20,7 @@
 #include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
 #include "compiler/explain.hpp"
+#include "compiler/scratch_folder.hpp"
 #include "grammar/fitted.hpp"
 
 namespace wale {
@@ -140,6 +142,13 @@ std::string rule_for(const Found& file, const Task& task, const Told& told) {
   return dependency_rule((std::filesystem::path(output_folder(file, task)) / name).string(), sources);
 }
 
+/// Where everything is up to date nobody else looks for what a killed build has left.
+void clear_scratch(const std::vector<Found>& found, const Task& task) {
+  std::set<std::string> folders;
+  for (const Found& each : found) folders.insert(output_folder(each, task));
+  for (const std::string& folder : folders) remove_abandoned(folder);
+}
+
 }  // namespace
 
 int run_collection(const Run& run) {
@@ -193,6 +202,7 @@ int run_collection(const Run& run) {
       ++sums.unreadable;
     }
   }
+  if (sums.fresh > 0) clear_scratch(found, task);
   if (fresh) {
     for (const std::string& line : fresh->clear_away(found)) say(line);
     if (!fresh->failure().empty()) say(fresh->failure() + "; the next build makes everything again");

@@ -73,7 +73,7 @@ bool has_outputs(const Checked& checked) {
 }
 
 /// All files of a pattern without errors.
-Outputs write_up(const Mended& looked_at, const std::string& stem, const Task& task) {
+Outputs write_up(const Mended& looked_at, const std::string& stem, const Task& task, DrawnFiles* drawn) {
   const Checked& checked = looked_at.checked;
   Outputs out;
   if (checked.season) add(out, make_season_outputs(*checked.season, stem, source_date(), task.document));
@@ -92,7 +92,8 @@ Outputs write_up(const Mended& looked_at, const std::string& stem, const Task& t
   if (task.settings.gauge || !task.settings.measures.empty()) as_written = original(true);
   add(out,
       make_outputs(checked, stem, source_date(), task.document,
-                   {at_written_gauge ? &*at_written_gauge : nullptr, as_written ? &*as_written : nullptr}));
+                   {at_written_gauge ? &*at_written_gauge : nullptr, as_written ? &*as_written : nullptr},
+                   drawn));
   if (task.true_size && out.failure.empty()) add(out, make_true_size(checked, stem, source_date()));
   return out;
 }
@@ -175,7 +176,7 @@ std::string output_key(const Found& found) {
   return (std::filesystem::path(found.folder) / output_stem(found)).lexically_normal().string();
 }
 
-Told compile_file(const Found& found, const Task& task, const FileAccess& access) {
+Told compile_file(const Found& found, const Task& task, const FileAccess& access, DrawnFiles* drawn) {
   Told told;
   told.findings.path = found.path;
   std::string reason;
@@ -194,12 +195,16 @@ Told compile_file(const Found& found, const Task& task, const FileAccess& access
       told.written.files.push_back({{}, {}, std::move(name)});
     return told;
   }
-  const Outputs outputs = write_up(looked_at, output_stem(found), task);
+  const auto not_written = [&](const std::string& why) {
+    fail(told, why);
+    --told.sums.patterns;  // not compiled
+  };
+  const Outputs outputs = write_up(looked_at, output_stem(found), task, drawn);
   if (!outputs.failure.empty()) {
-    fail(told, fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure));
+    not_written(fmt::format("{}: cannot be drawn: {}", found.path, outputs.failure));
   } else if (!outputs.files.empty()) {
     told.written = write_files(output_folder(found, task), outputs.files);
-    if (told.written.failure) fail(told, *told.written.failure);
+    if (told.written.failure) not_written(*told.written.failure);
   }
   return told;
 }

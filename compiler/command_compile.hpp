@@ -11,6 +11,7 @@
 
 #include "compiler/check_report.hpp"
 #include "compiler/document_settings.hpp"
+#include "compiler/drawn_files.hpp"
 #include "compiler/files.hpp"
 #include "compiler/settings.hpp"
 
@@ -64,7 +65,9 @@ std::string output_stem(const Found& found);
 /// Both, from the output folder on: "lace/shawl". No two patterns of a build may have one.
 std::string output_key(const Found& found);
 
-/// `access` reads the files that the pattern uses; it may be asked from several threads at once.
-Told compile_file(const Found& found, const Task& task, const FileAccess& access);
+/// `access` reads the files that the pattern uses; it may be asked from several threads at once. `drawn`: as
+/// `make_outputs` has it.
+Told compile_file(const Found& found, const Task& task, const FileAccess& access,
+                  DrawnFiles* drawn = nullptr);
 
 }  // namespace wale

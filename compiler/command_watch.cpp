@@ -36,7 +36,7 @@ Stamp stamp_on_disk(const std::string& path) {
 }
 
 /// Compiles one pattern, keeping note of what it asks for: files that are missing do not stand in `told`.
-Outcome compile(const Found& found, const Task& task, Told& told) {
+Outcome compile(const Found& found, const Task& task, DrawnFiles& drawn, Told& told) {
   Outcome out;
   out.path = found.path;
   // Its stamp is older than what is compiled, if anything: then it is compiled once more.
@@ -47,7 +47,7 @@ Outcome compile(const Found& found, const Task& task, Told& told) {
     out.read[path] = stamp_of(text);
     return text;
   };
-  told = compile_file(found, task, access);
+  told = compile_file(found, task, access, &drawn);
   out.findings = std::move(told.findings.findings);
   out.shown = std::move(told.shown);
   if (!told.findings.unreadable.empty()) out.trouble = told.findings.unreadable + "\n";
@@ -102,11 +102,23 @@ class Watch {
     heard_ = std::fwrite(text.data(), 1, text.size(), to) == text.size() && std::fflush(to) == 0 && heard_;
   }
 
+  /// Folders that were made for a file go with the last one; those with anything else in them stay.
+  void remove_empty_above(const std::string& path) const {
+    const fs::path top = fs::path(*run_.task.to).lexically_normal();
+    std::error_code error;
+    for (fs::path below = fs::path(path).parent_path().lexically_relative(top);
+         !below.empty() && below != "." && *below.begin() != ".." && fs::remove(top / below, error);)
+      below = below.parent_path();
+  }
+
   void tell(const News& news) {
     for (const std::string& path : news.removed) {
       std::error_code error;
       fs::remove(path, error);
-      if (error) tell(stderr, fmt::format("{}: cannot be removed: {}\n", path, error.message()));
+      if (error)
+        tell(stderr, fmt::format("{}: cannot be removed: {}\n", path, error.message()));
+      else
+        remove_empty_above(path);
     }
     tell(stderr, news.err);
     tell(stdout, news.out);
@@ -214,7 +226,7 @@ class Watch {
         files, run_.jobs,
         [&](const Found& each) {
           Told told;
-          if (!ended_) compiled[each.path] = compile(each, run_.task, told);
+          if (!ended_) compiled[each.path] = compile(each, run_.task, drawn_, told);
           return told;
         },
         [&](const Found& each, const Told& told) {
@@ -245,6 +257,7 @@ class Watch {
   Run run_;
   Watching watching_;
   WatchMemory memory_;
+  DrawnFiles drawn_;
   Doubts doubts_;
   std::vector<Found> found_;
   std::set<std::string> waiting_;  ///< outdated patterns

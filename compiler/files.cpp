@@ -297,7 +297,10 @@ Written write_files(const std::string& folder, const std::vector<OutputFile>& fi
     else
       new_ones.push_back(i);
   }
-  if (new_ones.empty()) return out;
+  if (new_ones.empty()) {
+    remove_abandoned(folder);
+    return out;
+  }
   const ScratchFolder scratch(folder);
   if (scratch.path().empty()) return fail(folder, errno);
   std::vector<std::string> places;

@@ -69,15 +69,22 @@ struct Subject {
   const Checked& checked;
   const std::string& stem;
   const DocumentSettings& settings;
+  DrawnFiles* drawn;
   Family family;
   std::vector<std::string> sizes;  ///< their names
 
   std::string name(std::string_view part, std::string_view kind) const { return name_of(stem, part, kind); }
+
+  /// A file of these drawings, written as `how` says: drawn now, or before.
+  render::Bytes file(const std::vector<const render::Drawing*>& drawings, const std::string& how,
+                     const std::function<render::Bytes()>& draw) const {
+    return drawn ? drawn->file(fingerprint_of(drawings, how), draw) : draw();
+  }
 };
 
 Subject subject_of(const Checked& checked, const std::string& stem, const DocumentSettings& settings,
-                   const Originals& originals) {
-  Subject out{checked, stem, settings, {}, {}};
+                   const Originals& originals, DrawnFiles* drawn) {
+  Subject out{checked, stem, settings, drawn, {}, {}};
   Family& family = out.family;
   family.sizes = sizes_of(checked);
   const Checked* written = originals.at_written_gauge;
@@ -114,15 +121,26 @@ render::PdfInfo pdf_info(const Subject& subject, const render::Document& documen
   return info;
 }
 
+render::Bytes pdf_file(const Subject& subject, const std::vector<render::Drawing>& pages,
+                       const render::PdfInfo& info) {
+  const auto& [title, author, about, keywords, date] = info;
+  std::string how = fmt::format("PDF of {} pages", pages.size());
+  for (const std::string& each : {title, author, about, keywords, date ? std::to_string(*date) : ""})
+    how += fmt::format("\n{} {}", each.size(), each);
+  std::vector<const render::Drawing*> drawings;
+  for (const render::Drawing& page : pages) drawings.push_back(&page);
+  return subject.file(drawings, how, [&] { return render::write_pdf(pages, info); });
+}
+
 Outputs document_files(const Subject& subject, std::optional<std::int64_t> date) {
-  const auto& [checked, stem, settings, family, sizes] = subject;
+  const auto& [checked, stem, settings, drawn, family, sizes] = subject;
   std::vector<render::Document> documents;
   for (std::size_t i = 0; i < family.sizes.size(); ++i)
     documents.push_back(
         make_document(*family.sizes[i], *checked.stitches, family.estimates[i], stem, settings, family));
   const render::Document document = merge_documents(sizes, std::move(documents));
   render::Bytes pdf =
-      render::write_pdf(render::lay_out(document, page_style(settings)), pdf_info(subject, document, date));
+      pdf_file(subject, render::lay_out(document, page_style(settings)), pdf_info(subject, document, date));
   if (const auto* error = std::get_if<render::RenderError>(&pdf)) return {{}, error->message};
   return {
       {{stem + ".pdf", std::move(std::get<std::string>(pdf))}, {stem + ".txt", render::write_text(document)}},
@@ -130,7 +148,7 @@ Outputs document_files(const Subject& subject, std::optional<std::int64_t> date)
 }
 
 Outputs report_files(const Subject& subject) {
-  const auto& [checked, stem, settings, family, sizes] = subject;
+  const auto& [checked, stem, settings, drawn, family, sizes] = subject;
   std::vector<render::Document> yarn;
   for (std::size_t i = 0; i < family.sizes.size(); ++i)
     yarn.push_back(
@@ -140,20 +158,32 @@ Outputs report_files(const Subject& subject) {
           ""};
 }
 
+/// The SVG, and the PNG if there are to be dots; `too_large` says of a PNG that it is.
+Outputs drawing_files(const Subject& subject, std::string_view part, const render::Drawing& drawing,
+                      double dots_per_inch, const std::string& too_large = "") {
+  Outputs out;
+  render::Bytes svg =
+      subject.file({&drawing}, "SVG", [&] { return render::Bytes(render::write_svg(drawing)); });
+  out.files.push_back({subject.name(part, "svg"), std::move(std::get<std::string>(svg))});
+  if (dots_per_inch == 0) return out;
+  render::Bytes png = subject.file({&drawing}, fmt::format("PNG {}", dots_per_inch), [&] {
+    return render::write_png(drawing, {.dots_per_inch = dots_per_inch});
+  });
+  if (auto* bytes = std::get_if<std::string>(&png))
+    out.files.push_back({subject.name(part, "png"), std::move(*bytes)});
+  else
+    out.failure = too_large.empty() ? std::get<render::RenderError>(png).message : too_large;
+  return out;
+}
+
 Outputs chart_files(const Subject& subject, const render::Chart& chart) {
   const render::ChartStyle style = render::enlarged({}, page_style(subject.settings).scale());
-  const render::Drawing drawing = render::draw_chart(chart, style);
-  Outputs out{{{subject.name(chart.name, "svg"), render::write_svg(drawing)}}, ""};
-  if (!subject.settings.png) return out;
-  render::Bytes picture = render::write_png(drawing, {.dots_per_inch = chart_dots_per_inch});
-  if (auto* bytes = std::get_if<std::string>(&picture))
-    out.files.push_back({subject.name(chart.name, "png"), std::move(*bytes)});
-  else
-    out.failure = fmt::format(
-        "{} has {} columns and {} rows, too many for one PNG picture at {:g} dots to the inch; leave out "
-        "--png, its SVG has no such limit",
-        chart.title, chart.columns, chart.rows.size(), chart_dots_per_inch);
-  return out;
+  return drawing_files(
+      subject, chart.name, render::draw_chart(chart, style), subject.settings.png ? chart_dots_per_inch : 0,
+      fmt::format(
+          "{} has {} columns and {} rows, too many for one PNG picture at {:g} dots to the inch; leave out "
+          "--png, its SVG has no such limit",
+          chart.title, chart.columns, chart.rows.size(), chart_dots_per_inch));
 }
 
 Outputs charts_files(const Subject& subject) {
@@ -163,19 +193,6 @@ Outputs charts_files(const Subject& subject) {
   std::vector<Part> parts;
   for (const render::Chart& chart : charts) parts.emplace_back([&] { return chart_files(subject, chart); });
   return side_by_side(parts);
-}
-
-/// The SVG, and the PNG if there are to be dots.
-Outputs drawing_files(const Subject& subject, std::string_view part, const render::Drawing& drawing,
-                      double dots_per_inch) {
-  Outputs out{{{subject.name(part, "svg"), render::write_svg(drawing)}}, ""};
-  if (dots_per_inch == 0) return out;
-  render::Bytes png = render::write_png(drawing, {.dots_per_inch = dots_per_inch});
-  if (auto* bytes = std::get_if<std::string>(&png))
-    out.files.push_back({subject.name(part, "png"), std::move(*bytes)});
-  else
-    out.failure = std::get<render::RenderError>(png).message;
-  return out;
 }
 
 Outputs schematic_files(const Subject& subject) {
@@ -198,8 +215,8 @@ render::PageStyle page_style(const DocumentSettings& settings) {
 }
 
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
-                     const DocumentSettings& settings, const Originals& originals) {
-  const Subject subject = subject_of(checked, stem, settings, originals);
+                     const DocumentSettings& settings, const Originals& originals, DrawnFiles* drawn) {
+  const Subject subject = subject_of(checked, stem, settings, originals, drawn);
   std::vector<Part> parts{[&] { return document_files(subject, date); },  // takes longest
                           [&] { return report_files(subject); }, [&] { return charts_files(subject); },
                           [&] { return schematic_files(subject); }};

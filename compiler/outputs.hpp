@@ -11,6 +11,7 @@
 
 #include "compiler/check.hpp"
 #include "compiler/document_settings.hpp"
+#include "compiler/drawn_files.hpp"
 #include "render/page_flow.hpp"
 
 namespace wale {
@@ -35,8 +36,10 @@ struct Originals {
 };
 
 /// `stem` begins every name. `date`: seconds since 1970 for the PDF; without it the PDF carries no date.
+/// `drawn`: what a program has drawn before and keeps, for the same bytes with less work.
 Outputs make_outputs(const Checked& checked, const std::string& stem, std::optional<std::int64_t> date,
-                     const DocumentSettings& settings = {}, const Originals& originals = {});
+                     const DocumentSettings& settings = {}, const Originals& originals = {},
+                     DrawnFiles* drawn = nullptr);
 
 /// The names of all files that `make_outputs` makes, in their order; nothing is drawn for it.
 std::vector<std::string> output_names(const Checked& checked, const std::string& stem,

