@@ -1,10 +1,10 @@
 /// A piece, worked from cast-on to bind-off.
 ///
-/// The needle goes from step to step. A fabric that makes every loop anew is not worked at all: the piece puts
-/// its n into what is proved of the rows (piece_evaluate.cpp). Others are worked row by row until the needle is
-/// as it was a cycle before; the rest is multiplication, so 100,000 rows of brioche cost what two cycles cost.
-/// A repeat that leaves the needle as it found it is likewise worked once and counted N times, and most rows of
-/// a plain shaping are only counted where nobody will look at them (piece_unseen.cpp).
+/// The needle goes from step to step. A fabric that makes every loop anew is not worked at all: the piece
+/// puts its n into what is proved of the rows (piece_evaluate.cpp). Others are worked row by row until the
+/// needle is as it was a cycle before; the rest is multiplication, so 100,000 rows of brioche cost what two
+/// cycles cost. A repeat that leaves the needle as it found it is likewise worked once and counted N times,
+/// and most rows of a plain shaping are only counted where nobody will look at them (piece_unseen.cpp).
 ///
 ///     cast on 42 / work rib for 100000 rows     no row worked, 100,000 counted
 #pragma once
