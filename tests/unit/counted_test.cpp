@@ -96,12 +96,15 @@ TEST_CASE("shapings of plain fabrics are the same whether their rows are worked 
     const auto between = [&](int low, int high) { return static_cast<int>(dice.number(low, high)); };
     const bool round = between(0, 1) == 1, markers = between(0, 3) == 0, named = between(0, 1) == 1;
     const char* flat_rows[] = {"rs: <k>  ws: <p>", "every: <k>", "rs: <p>  ws: <k>",
-                               "1: <k>  2: <k>  3: <p>  4: <p>"};
-    const char* round_rows[] = {"every: <k>", "every: <p>", "1: <k>  2: <p>"};
-    std::string text = named ? "yarn kelp \"Kelp\" 100 g = 200 m\nstrand A = kelp\n" : "";
+                               "1: <k>  2: <k>  3: <p>  4: <p>", "1 A: <k>  2 A: <p>  3 B: <k>  4 B: <p>"};
+    const char* round_rows[] = {"every: <k>", "every: <p>", "1: <k>  2: <p>", "1 A: <k>  2 B: <k>"};
+    std::string text = named ? "yarn kelp \"Kelp\" 100 g = 200 m\nyarn foam \"Foam\" 100 g = 200 m\nstrand A "
+                               "= kelp\nstrand B = foam\n"
+                             : "";
     text +=
         fmt::format("fabric plain {} n st {{ {} }}\npiece q {} {{\n cast on {}\n work plain for {} rows\n",
-                    round ? "round" : "flat", round ? round_rows[between(0, 2)] : flat_rows[between(0, 3)],
+                    round ? "round" : "flat",
+                    round ? round_rows[between(0, named ? 3 : 2)] : flat_rows[between(0, named ? 4 : 3)],
                     round ? "round" : "flat", between(20, 90), between(1, 5));
     if (markers) text += " place markers line after 5 and 6\n";
     // Not all of it can be worked: what is told then is the same, too.
