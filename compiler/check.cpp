@@ -26,14 +26,16 @@ namespace {
 
 /// What all sizes share.
 struct Common {
+  const Loaded& loaded;
   const tree::Pattern& tree;
   const Asked& asked;
   const std::vector<std::string>& sizes;
   Stitches& stitches;
   Effort& effort;
   Diagnostics& diagnostics;      ///< what has nothing to do with a size
+  KnownFabrics* known;           ///< null where the pattern is wanted, and not only whether it is well
   bool doubtful = false;         ///< something could not be read
-  Effort help{effort.most / 4};  ///< goes into looking for what would fit
+  Effort help{known ? -1 : effort.most / 4};  ///< goes into looking for what would fit
   /// Fabrics are the same in every size: proved once, copied from then on.
   std::optional<std::vector<Fabric>> fabrics = {};
   std::vector<Strand> strands = {};  ///< declared, and introduced by the fabrics
@@ -296,10 +298,27 @@ class Checker {
     });
   }
 
+  /// Takes a fabric that another pattern has in the same words.
+  bool is_known(const tree::Fabric& source, Span span, Resolver& resolver) {
+    if (!common_.known) return false;
+    const Source& file = common_.loaded.files[span.source - 1].source;
+    const auto* known = common_.known->find(
+        pattern_.strands, file.text({source.name.span.end, span.end, span.source}));
+    if (!known || !resolver.has_written(known->written)) return false;
+    common_.effort.rows += known->rows;
+    common_.effort.stitches += known->stitches;
+    pattern_.fabrics.push_back(known->fabric);
+    pattern_.fabrics.back().name = source.name.text;
+    return true;
+  }
+
   void fabrics(const tree::Pattern& tree) {
     Resolver resolver(common_.stitches, pattern_.strands, declares_strands_, common_.diagnostics);
-    for_each<tree::Fabric>(tree, [&](const tree::Fabric& source, Span) {
-      if (!is_new(source.name, "fabrics")) return;
+    for_each<tree::Fabric>(tree, [&](const tree::Fabric& source, Span span) {
+      if (!is_new(source.name, "fabrics") || is_known(source, span, resolver)) return;
+      const Effort before = common_.effort;
+      const long long written = resolver.written();
+      const std::size_t strands = pattern_.strands.size();
       Fabric out;
       out.name = source.name.text;
       out.span = source.name.span;
@@ -312,13 +331,17 @@ class Checker {
       if (smallest_n(out.width, 1) < 0) {
         common_.diagnostics.add(Kind::bad_measure, source.width.span, "a fabric has at least one stitch");
       } else if (auto rows = resolver.fabric_rows(source, out.height)) {
+        std::vector<CheckedRow>& own = out.rows.own();
         for (Row& row : *rows) {
-          out.rows.emplace_back();
-          out.rows.back().row = std::move(row);
+          own.emplace_back();
+          own.back().row = std::move(row);
         }
         // That it is too much is said once.
         if (common_.effort.too_much()) return;
         prove(out, common_.stitches, pattern_.strands, common_.diagnostics, common_.effort);
+        if (common_.known && common_.diagnostics.all().empty() && pattern_.strands.size() == strands)
+          common_.known->keep({out, common_.effort.rows - before.rows, common_.effort.stitches - before.stitches,
+                               resolver.written() - written});
       }
       pattern_.fabrics.push_back(std::move(out));
     });
@@ -400,7 +423,13 @@ bool all_text(const Loaded& loaded) {
   });
 }
 
-void compile(const Loaded& loaded, const Settings& settings, Checked& out) {
+bool declares_stitches(const tree::Pattern& tree) {
+  return std::any_of(tree.declarations.begin(), tree.declarations.end(), [](const tree::Declaration& each) {
+    return std::holds_alternative<tree::Stitch>(each.what);
+  });
+}
+
+void compile(const Loaded& loaded, const Settings& settings, Checked& out, KnownFabrics* known = nullptr) {
   Diagnostics& diagnostics = out.diagnostics;
   const Asked asked = read_settings(settings, loaded.files.size() + 1, diagnostics);
   for (const LoadedFile& file : loaded.files) diagnostics.append(file.found);
@@ -411,14 +440,17 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out) {
   if (loaded.files.size() > 1) together = bring_in(loaded, diagnostics);
   const tree::Pattern& tree = loaded.files.size() > 1 ? together : loaded.files.front().tree;
   const std::size_t read = diagnostics.all().size();
-  out.stitches = std::make_unique<Stitches>();
+  if (known && declares_stitches(tree)) known = nullptr;
+  if (!known) out.stitches = std::make_unique<Stitches>();
+  Stitches& stitches = known ? known->begin() : *out.stitches;
   for (const tree::Declaration& declaration : tree.declarations)
     if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what))
-      out.stitches->add(*stitch, diagnostics);
-  out.stitches->complete(diagnostics);
+      stitches.add(*stitch, diagnostics);
+  stitches.complete(diagnostics);
   const std::vector<std::string> sizes = declared_sizes(tree, diagnostics);
   const bool wanted = is_declared(asked, tree, sizes, diagnostics);
-  Common common{tree, asked, sizes, *out.stitches, out.effort, diagnostics, diagnostics.has_errors()};
+  Common common{loaded,     tree,        asked, sizes,                   stitches,
+                out.effort, diagnostics, known, diagnostics.has_errors()};
   std::vector<std::string> names;
   std::vector<Diagnostics> found;
   for (std::size_t size = 0; size < std::max<std::size_t>(sizes.size(), 1); ++size) {
@@ -459,6 +491,18 @@ Checked check(const Loaded& loaded, const Settings& settings, const Effort& effo
   out.effort = effort;
   compile(loaded, settings, out);
   return out;
+}
+
+bool finds_nothing(const Loaded& loaded, const Settings& settings, KnownFabrics& known) {
+  constexpr long long quick = 200'000;
+  if (loaded.found.has_errors()) return false;
+  for (const LoadedFile& file : loaded.files)
+    if (!file.found.all().empty()) return false;
+  Checked aside;
+  aside.effort.most = std::min(aside.effort.most, quick);
+  aside.effort.for_charts = false;
+  compile(loaded, settings, aside, &known);
+  return aside.diagnostics.all().empty();
 }
 
 Checked check(const Source& source, const Settings& settings, const Effort& effort) {

@@ -8,6 +8,7 @@
 
 #include "compiler/contrast.hpp"
 #include "compiler/effort.hpp"
+#include "compiler/known_fabrics.hpp"
 #include "compiler/loading.hpp"
 #include "compiler/pattern.hpp"
 #include "compiler/season.hpp"
@@ -28,6 +29,8 @@ struct Checked {
 
 /// The pattern with all that it uses. `effort` tells how much work may be done.
 Checked check(const Loaded& loaded, const Settings& settings = {}, const Effort& effort = {});
+/// Whether `check` would find nothing at all to say. `false` may also mean that a quick look does not tell.
+bool finds_nothing(const Loaded& loaded, const Settings& settings, KnownFabrics& known);
 /// A pattern that lies in no folder, so that nothing lies beside it; its number is 1.
 Checked check(const Source& source, const Settings& settings = {}, const Effort& effort = {});
 

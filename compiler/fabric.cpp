@@ -307,8 +307,8 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
       fabric.small_entries.push_back(types_only(small.entry, small.types));
       // What a row meets of earlier turns is said of it if it does so at any n.
       for (std::size_t i = 0; i < fabric.rows.size(); ++i) {
-        fabric.rows[i].resolves.wraps |= small.rows[i].resolves.wraps;
-        fabric.rows[i].resolves.doubles |= small.rows[i].resolves.doubles;
+        fabric.rows.own()[i].resolves.wraps |= small.rows[i].resolves.wraps;
+        fabric.rows.own()[i].resolves.doubles |= small.rows[i].resolves.doubles;
       }
     }
   }
@@ -342,10 +342,10 @@ Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
     const long long cycle = fabric.cycle_rows();
     for (CheckedRow row : fabric.rows) {
       row.row.number += cycle;
-      out.rows.push_back(std::move(row));
+      out.rows.own().push_back(std::move(row));
     }
   }
-  for (CheckedRow& row : out.rows) {
+  for (CheckedRow& row : out.rows.own()) {
     const Side wanted = form == Form::round || row.row.number % 2 == 1 ? Side::right : Side::wrong;
     if (row.row.side != wanted) row.row = mirrored(row.row, stitches);
   }

@@ -125,7 +125,7 @@ class Joiner {
         if (own && joint.row.strand < 0) joint.row.strand = own->row.strand;
         if (!add_part(own ? *own : *passes_of[i].back(), own != nullptr, n_[i], joint)) return false;
       }
-      out_.fabric.rows.push_back(std::move(joint));
+      out_.fabric.rows.own().push_back(std::move(joint));
     }
     return true;
   }

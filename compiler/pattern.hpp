@@ -95,13 +95,46 @@ struct CheckedRow {
   long long work = 0;  ///< of a fabric: stitches that were worked one by one to find this out
 };
 
+/// Rows that fabrics share: a copy is another view of them, and only who changes them has them alone.
+class SharedRows {
+ public:
+  SharedRows() = default;
+  SharedRows(std::vector<CheckedRow> rows)
+      : rows_(std::make_shared<std::vector<CheckedRow>>(std::move(rows))) {}
+
+  const std::vector<CheckedRow>& all() const {
+    static const std::vector<CheckedRow> none;
+    return rows_ ? *rows_ : none;
+  }
+  operator const std::vector<CheckedRow>&() const { return all(); }
+  /// To change them.
+  std::vector<CheckedRow>& own() {
+    if (!rows_)
+      rows_ = std::make_shared<std::vector<CheckedRow>>();
+    else if (rows_.use_count() > 1)
+      rows_ = std::make_shared<std::vector<CheckedRow>>(*rows_);
+    return *rows_;
+  }
+
+  auto begin() const { return all().begin(); }
+  auto end() const { return all().end(); }
+  const CheckedRow& front() const { return all().front(); }
+  const CheckedRow& back() const { return all().back(); }
+  const CheckedRow& operator[](std::size_t at) const { return all()[at]; }
+  std::size_t size() const { return all().size(); }
+  bool empty() const { return all().empty(); }
+
+ private:
+  std::shared_ptr<std::vector<CheckedRow>> rows_;
+};
+
 struct Fabric {
   std::string name;
   Form form = Form::flat;
   Linear width;
   long long height = 1;          ///< rows as the author numbers them
   bool every_row_alike = false;  ///< only `every:`: it can begin on either side
-  std::vector<CheckedRow> rows;  ///< one whole cycle, passes apart; in flat work an even number of rows
+  SharedRows rows;               ///< one whole cycle, passes apart; in flat work an even number of rows
   bool good = false;             ///< proved for every n from `smallest_n`
   long long smallest_n = 0;
   Needle entry;  ///< the loops that it asks for, by type; n in it, and large: see `entry_at`

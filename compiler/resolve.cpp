@@ -62,6 +62,12 @@ std::optional<short> Resolver::strand(const tree::Name& name) {
   return static_cast<short>(strands_.size() - 1);
 }
 
+bool Resolver::has_written(long long more) {
+  if (ops_made_ + more > most_fabric_ops) return false;
+  ops_made_ += more;
+  return true;
+}
+
 std::optional<long long> Resolver::highest(const Book& book, Span* where) const {
   long long out = 0;
   for (const auto* list : {book.rows, book.drawn})

@@ -36,6 +36,8 @@ class Resolver {
 
   /// Rows and ops written out so far.
   long long written() const { return ops_made_; }
+  /// Adds what somebody else has written out for the same fabric; whether it is not too much.
+  bool has_written(long long more);
 
  private:
   struct Pass {

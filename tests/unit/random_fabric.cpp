@@ -252,8 +252,8 @@ Fabric fabric_of(const Sketch& sketch) {
   out.form = sketch.form;
   out.width = sketch.width;
   for (const Row& row : sketch.rows) {
-    out.rows.emplace_back();
-    out.rows.back().row = row;
+    out.rows.own().emplace_back();
+    out.rows.own().back().row = row;
   }
   out.height = sketch.rows.empty() ? 0 : sketch.rows.back().number;
   return out;
