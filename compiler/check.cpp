@@ -39,6 +39,7 @@ struct Common {
   /// Fabrics are the same in every size: proved once, copied from then on.
   std::optional<std::vector<Fabric>> fabrics = {};
   std::vector<Strand> strands = {};  ///< declared, and introduced by the fabrics
+  std::optional<FabricFloats> floats = {};
 };
 
 /// One size, from its declarations to its pieces.
@@ -61,7 +62,8 @@ class Checker {
     warn_of_other_weights(pattern_, diagnostics_);
     pieces(common_.tree);
     warn_of_contrast(pattern_, diagnostics_);
-    warn_of_floats(pattern_, common_.stitches, diagnostics_);
+    if (!common_.floats) common_.floats = floats_of_fabrics(pattern_, common_.stitches);
+    warn_of_floats(pattern_, *common_.floats, common_.stitches, diagnostics_);
   }
 
  private:

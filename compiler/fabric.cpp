@@ -38,11 +38,11 @@ Needle unknown_loops(long long count, EntryTypes& types) {
 }
 
 /// Head, repeat, tail: wide enough that every row's beginning and end lies in head and tail.
-Needle symbolic_entry(const std::vector<Row>& rows, Linear width, const Stitches& stitches,
+Needle symbolic_entry(const std::vector<CheckedRow>& rows, Linear width, const Stitches& stitches,
                       EntryTypes& types) {
   long long ends = 0, period = std::max(1LL, width.per_n);
-  for (const Row& row : rows) {
-    const Parts parts = parts_of(row.ops, stitches);
+  for (const CheckedRow& row : rows) {
+    const Parts parts = parts_of(row.row.ops, stitches);
     ends = std::max({ends, parts.before_total, parts.after_total});
     if (width.constant() && parts.fill > 0) period = std::lcm(period, parts.fill);
     if (period > widest_entry || ends > widest_entry) return Needle::of(Loop{}, width);
@@ -58,7 +58,7 @@ Needle symbolic_entry(const std::vector<Row>& rows, Linear width, const Stitches
   return out;
 }
 
-Needle entry_needle(const std::vector<Row>& rows, Linear width, const Stitches& stitches, EntryTypes& types) {
+Needle entry_needle(const std::vector<CheckedRow>& rows, Linear width, const Stitches& stitches, EntryTypes& types) {
   if (width.constant() && width.base <= widest_entry) return unknown_loops(width.base, types);
   return symbolic_entry(rows, width, stitches, types);
 }
@@ -81,19 +81,21 @@ long long from_n(const Row& row, Linear fills, Linear unworked) {
   return room < 0 || ahead < 0 ? -1 : std::max(room, ahead);
 }
 
-/// One cycle on a needle of this width (with n in it, or for one n).
-Run work_cycle(const std::vector<Row>& rows, Form form, Linear width, const std::string& suffix,
+/// One cycle on a needle of this width (with n in it, or for one n). What it tells of the rows does not have
+/// the rows themselves: they need not be copied.
+Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, const std::string& suffix,
                const Stitches& stitches, const std::string& fabric, const std::vector<Strand>& strands,
                Diagnostics& diagnostics, Effort& effort) {
   Run run;
   run.entry = entry_needle(rows, width, stitches, run.types);
+  run.rows.reserve(rows.size());
+  run.after.reserve(rows.size());
   run.from_n = std::max(0LL, smallest_n(width, 1));
   effort.stitches += run.entry.written_out();
   Needles needles{run.entry, {}};
   for (std::size_t i = 0; i < rows.size(); ++i) {
-    const Row& row = rows[i];
+    const Row& row = rows[i].row;
     CheckedRow checked;
-    checked.row = row;
     checked.before = needles.width();
     const Linear reach = needles.left.width();
     checked.waiting = needles.behind.width();
@@ -157,7 +159,7 @@ bool turns_in_mid_row(const Fabric& fabric) {
 /// What was reported and has no sum with an n in it is told with the first n at which the same row meets it.
 /// What is found with n in the row holds for every n that is large enough: there is one to find, and it is
 /// small.
-void note_an_n(const Run& refused, const std::vector<Row>& rows, const Fabric& fabric,
+void note_an_n(const Run& refused, const std::vector<CheckedRow>& rows, const Fabric& fabric,
                const Stitches& stitches, const std::vector<Strand>& strands, Diagnostics& diagnostics,
                Effort& effort) {
   const Kind kind = diagnostics.last().kind;
@@ -182,8 +184,8 @@ bool comes_back(const Run& run) {
 /// The smallest n for which every row has room for its fill and the fabric has a stitch; -1: none.
 long long find_smallest_n(const Fabric& fabric, const Run& run) {
   long long out = std::max(0LL, smallest_n(fabric.width, 1));
-  for (const CheckedRow& row : run.rows) {
-    const long long least = from_n(row.row, row.fills, row.unworked);
+  for (std::size_t i = 0; i < run.rows.size(); ++i) {
+    const long long least = from_n(fabric.rows[i].row, run.rows[i].fills, run.rows[i].unworked);
     if (least < 0) return -1;
     out = std::max(out, least);
   }
@@ -210,17 +212,24 @@ void check_yarn_ends(const Fabric& fabric, const std::vector<Strand>& strands, c
     }
 }
 
+/// What was found of the rows, and the rows.
+std::vector<CheckedRow> with_rows(std::vector<CheckedRow> found, const std::vector<CheckedRow>& rows) {
+  for (std::size_t i = 0; i < found.size(); ++i) found[i].row = rows[i].row;
+  return found;
+}
+
 /// An n at which a yarn is out of reach, in words, where it is a matter of n: where a turn leaves the yarn in
 /// mid-row, or where a strand is not worked at all while n is small.
-std::string when_out_of_reach(const Fabric& fabric, const std::vector<Row>& rows, const Stitches& stitches,
+std::string when_out_of_reach(const Fabric& fabric, const Stitches& stitches,
                               const std::vector<Strand>& strands, Effort& effort) {
   if (fabric.width.constant()) return "";
   Fabric small = fabric;
   for (long long n = fabric.smallest_n; n <= fabric.smallest_n + most_named_n && !effort.too_much(); ++n) {
     Diagnostics quiet;
-    small.rows =
-        work_cycle(rows, fabric.form, fabric.width.at(n), "", stitches, fabric.name, strands, quiet, effort)
-            .rows;
+    small.rows = with_rows(work_cycle(fabric.rows, fabric.form, fabric.width.at(n), "", stitches, fabric.name,
+                                      strands, quiet, effort)
+                               .rows,
+                           fabric.rows);
     check_yarn_ends(small, strands, "", quiet);
     if (quiet.has_errors())
       return n > fabric.smallest_n || turns_in_mid_row(fabric) ? it_is_so(fabric, n) : "";
@@ -228,18 +237,46 @@ std::string when_out_of_reach(const Fabric& fabric, const std::vector<Row>& rows
   return "";
 }
 
-/// Whether what is on the needle after a row is a matter of the rows alone: see `Fabric::after`.
+/// Whether what is on the needle after a row is a matter of the rows alone: see `Fabric::anew`.
 bool makes_all_anew(const Fabric& fabric, const Run& run) {
-  if (fabric.needs_set_up) return false;
   for (const CheckedRow& checked : fabric.rows)
     if (checked.row.slides || find_turn(checked.row.ops)) return false;
   return std::all_of(run.after.begin(), run.after.end(), [](const Needle& needle) {
     bool all = true;
     needle.each_run([&](std::span<const Loop> word, Linear) {
-      for (const Loop& loop : word) all &= loop.type == LoopType::plain && loop.variable < 0;
+      // What is slipped, or worked as seen, shows the face that it had.
+      for (const Loop& loop : word)
+        all &= loop.type != LoopType::any && loop.variable < 0 && loop.face != Face::unknown;
     });
     return all;
   });
+}
+
+/// What such rows come to.
+std::shared_ptr<const Anew> anew_of(const Fabric& fabric, std::vector<Needle> after) {
+  const auto out = std::make_shared<Anew>();
+  out->after = std::move(after);
+  bool one_strand = true;
+  const short strand = fabric.rows.front().row.strand;
+  out->always_worked = true;
+  for (const CheckedRow& row : fabric.rows) {
+    add(out->cycle, row.tally);
+    out->work += row.work;
+    if (std::find(out->widths.begin(), out->widths.end(), row.after) == out->widths.end())
+      out->widths.push_back(row.after);
+    out->most.per_n = std::max(out->most.per_n, row.after.per_n);
+    out->most.base = std::max(out->most.base, row.after.base);
+    one_strand &= row.row.strand == strand;
+    bool worked = false;
+    for (const auto& [key, count] : row.tally) {
+      one_strand &= key.second == strand;
+      const long long at_first = fabric.width.constant() ? count.base : count.per_n + count.base;
+      worked |= count.per_n >= 0 && count.base >= 0 && at_first > 0;
+    }
+    out->always_worked &= worked;
+  }
+  if (one_strand) out->strand = strand;
+  return out;
 }
 
 }  // namespace
@@ -258,8 +295,6 @@ Needle types_only(const Needle& needle, const EntryTypes& entry) {
 
 void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& strands,
            Diagnostics& diagnostics, Effort& effort) {
-  std::vector<Row> rows;
-  for (const CheckedRow& row : fabric.rows) rows.push_back(row.row);
   if (fabric.width.per_n > widest_entry) {
     diagnostics
         .add(Kind::too_much_work, fabric.span,
@@ -267,6 +302,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
         .try_this("give the width of a shorter repeat, such as 4n + 2 st");
     return;
   }
+  std::vector<CheckedRow>& rows = fabric.rows.own();
   Run run =
       work_cycle(rows, fabric.form, fabric.width, "", stitches, fabric.name, strands, diagnostics, effort);
   if (!run.good) {
@@ -274,7 +310,10 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     return;
   }
   fabric.smallest_n = fabric.width.constant() ? 0 : find_smallest_n(fabric, run);
-  fabric.rows = std::move(run.rows);
+  for (std::size_t i = 0; i < rows.size(); ++i) {
+    run.rows[i].row = std::move(rows[i].row);
+    rows[i] = std::move(run.rows[i]);
+  }
   if (fabric.smallest_n < 0) {
     const long long n = std::max(0LL, smallest_n(fabric.width, 1));
     Diagnostics there;
@@ -287,7 +326,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
   }
   bool small_return = true;
   fabric.small_entries.clear();
-  fabric.after.reset();
+  fabric.anew.reset();
   if (!fabric.width.constant()) {
     long long proved_from = fabric.smallest_n;
     for (const Linear& count : run.must_not_be_negative) {
@@ -307,8 +346,8 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
       fabric.small_entries.push_back(types_only(small.entry, small.types));
       // What a row meets of earlier turns is said of it if it does so at any n.
       for (std::size_t i = 0; i < fabric.rows.size(); ++i) {
-        fabric.rows.own()[i].resolves.wraps |= small.rows[i].resolves.wraps;
-        fabric.rows.own()[i].resolves.doubles |= small.rows[i].resolves.doubles;
+        rows[i].resolves.wraps |= small.rows[i].resolves.wraps;
+        rows[i].resolves.doubles |= small.rows[i].resolves.doubles;
       }
     }
   }
@@ -319,13 +358,12 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
   });
   fabric.gains = fabric.rows.back().after - fabric.width;
   fabric.returns = comes_back(run) && small_return;
-  if (makes_all_anew(fabric, run))
-    fabric.after = std::make_shared<const std::vector<Needle>>(std::move(run.after));
+  if (makes_all_anew(fabric, run)) fabric.anew = anew_of(fabric, std::move(run.after));
   Diagnostics quiet;
   check_yarn_ends(fabric, strands, "", quiet);
   if (!quiet.has_errors()) return;
   fabric.good = false;
-  check_yarn_ends(fabric, strands, when_out_of_reach(fabric, rows, stitches, strands, effort), diagnostics);
+  check_yarn_ends(fabric, strands, when_out_of_reach(fabric, stitches, strands, effort), diagnostics);
 }
 
 Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,

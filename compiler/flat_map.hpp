@@ -34,6 +34,16 @@ class FlatMap {
     return std::find_if(entries_.begin(), entries_.end(),
                         [&](const value_type& each) { return each.first == key; });
   }
+  auto find(const Key& key) {
+    return std::find_if(entries_.begin(), entries_.end(),
+                        [&](const value_type& each) { return each.first == key; });
+  }
+  bool contains(const Key& key) const { return find(key) != end(); }
+  /// How many went.
+  template <typename Which>
+  std::size_t erase_if(const Which& which) {
+    return std::erase_if(entries_, which);
+  }
   /// By place, from 0.
   const value_type& entry(std::size_t place) const { return entries_[place]; }
   void erase(std::size_t place) { entries_.erase(entries_.begin() + static_cast<std::ptrdiff_t>(place)); }

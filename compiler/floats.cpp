@@ -4,7 +4,8 @@
 
 #include <algorithm>
 #include <functional>
-#include <map>
+
+#include "compiler/flat_map.hpp"
 
 namespace wale {
 
@@ -25,16 +26,20 @@ class Walk {
   };
 
   long long width = 0;
-  std::map<short, Seen> seen;  ///< by strand: the first and the last stitch worked in it
-  std::map<short, long long> longest;
+  FlatMap<short, Seen> seen;  ///< by strand: the first and the last stitch worked in it
+  FlatMap<short, long long> longest;
 
  private:
   void work(short strand, long long from, long long to) {
-    const auto [found, fresh] = seen.try_emplace(strand, Seen{from, to});
-    if (fresh) return;
+    const std::size_t before = seen.size();
+    Seen& places = seen[strand];
+    if (seen.size() > before) {
+      places = {from, to};
+      return;
+    }
     long long& most = longest[strand];
-    most = std::max(most, from - found->second.last - 1);
-    found->second.last = to;
+    most = std::max(most, from - places.last - 1);
+    places.last = to;
   }
 
   void stitch(const Op& op, short strand) {
@@ -118,10 +123,8 @@ long long shown_n(const Fabric& fabric) {
   return n;
 }
 
-void warn(const std::vector<CheckedRow>& rows, Form form, long long n, const Gauge* gauge,
-          const std::string& name, const Pattern& pattern, const Stitches& stitches,
-          Diagnostics& diagnostics) {
-  const auto longest = find_longest_float(rows, form, n, stitches);
+void warn(const std::optional<Float>& longest, const std::vector<CheckedRow>& rows, Form form,
+          const Gauge* gauge, const std::string& name, const Pattern& pattern, Diagnostics& diagnostics) {
   if (!longest) return;
   const double cm = gauge ? static_cast<double>(longest->stitches) / gauge->wales_per_cm() : 0;
   if (longest->stitches <= longest_float && cm <= longest_float_cm) return;
@@ -144,7 +147,7 @@ std::optional<Float> find_longest_float(const std::vector<CheckedRow>& rows, For
   const auto found = [&](long long length, short strand, std::size_t row) {
     if (strand >= 0 && length > 0 && (!out || length > out->stitches)) out = Float{length, strand, row};
   };
-  std::map<short, long long> hanging;  // by strand: stitches worked after its last one, in the round before
+  FlatMap<short, long long> hanging;  // by strand: stitches worked after its last one, in the round before
   for (std::size_t i = 0; i < rows.size(); ++i) {
     if (floats_nowhere(rows[i].tally, stitches)) {
       hanging.clear();
@@ -164,14 +167,27 @@ std::optional<Float> find_longest_float(const std::vector<CheckedRow>& rows, For
   return out;
 }
 
-void warn_of_floats(const Pattern& pattern, const Stitches& stitches, Diagnostics& diagnostics) {
+FabricFloats floats_of_fabrics(const Pattern& pattern, const Stitches& stitches) {
+  FabricFloats out;
   for (const Fabric& fabric : pattern.fabrics)
-    if (fabric.good)
-      warn(fabric.rows, fabric.form, shown_n(fabric), pattern.gauge_for(fabric.name), " of " + fabric.name,
-           pattern, stitches, diagnostics);
+    out.push_back(fabric.good ? find_longest_float(fabric.rows, fabric.form, shown_n(fabric), stitches)
+                              : std::nullopt);
+  return out;
+}
+
+void warn_of_floats(const Pattern& pattern, const FabricFloats& of_fabrics, const Stitches& stitches,
+                    Diagnostics& diagnostics) {
+  for (std::size_t i = 0; i < pattern.fabrics.size(); ++i) {
+    const Fabric& fabric = pattern.fabrics[i];
+    if (of_fabrics[i])
+      warn(of_fabrics[i], fabric.rows, fabric.form, pattern.gauge_for(fabric.name), " of " + fabric.name, pattern,
+           diagnostics);
+  }
   const Gauge* gauge = pattern.gauges.empty() ? nullptr : &pattern.gauges.front();
   const std::function<void(const Step&)> look = [&](const Step& step) {
-    warn(step.rows, step.form, 0, gauge, " here", pattern, stitches, diagnostics);
+    if (!step.rows.empty())
+      warn(find_longest_float(step.rows, step.form, 0, stitches), step.rows, step.form, gauge, " here", pattern,
+           diagnostics);
     for (const Step& inner : step.steps) look(inner);
   };
   for (const Piece& piece : pattern.pieces)

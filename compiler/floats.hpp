@@ -10,6 +10,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "compiler/pattern.hpp"
 
@@ -30,7 +31,13 @@ struct Float {
 std::optional<Float> find_longest_float(const std::vector<CheckedRow>& rows, Form form, long long n,
                                         const Stitches& stitches);
 
+/// The longest float of each fabric of a pattern; nothing for those that have none. It is the same in every
+/// size.
+using FabricFloats = std::vector<std::optional<Float>>;
+FabricFloats floats_of_fabrics(const Pattern& pattern, const Stitches& stitches);
+
 /// Warns of the longest float in each fabric and in the rows of each piece, where it is to be caught.
-void warn_of_floats(const Pattern& pattern, const Stitches& stitches, Diagnostics& diagnostics);
+void warn_of_floats(const Pattern& pattern, const FabricFloats& of_fabrics, const Stitches& stitches,
+                    Diagnostics& diagnostics);
 
 }  // namespace wale

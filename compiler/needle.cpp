@@ -7,7 +7,7 @@ namespace wale {
 
 Needle Needle::of(Loop loop, Linear count) {
   Needle out;
-  out.push({loop}, count);
+  out.push(loop, count);
   return out;
 }
 
@@ -22,17 +22,17 @@ Linear Needle::loops_ahead() const {
   return segments_[first_].times * static_cast<long long>(period()) - Linear(static_cast<long long>(begun_));
 }
 
-void Needle::push(const std::vector<Loop>& word, Linear times) {
+void Needle::push(std::span<const Loop> word, Linear times) {
   if (word.empty() || times == Linear(0)) return;
   if (!spent()) {
     Segment& last = segments_.back();
-    if (last.word == word) {
+    if (std::equal(last.word.begin(), last.word.end(), word.begin(), word.end())) {
       last.times = last.times + times;
       return;
     }
   }
   if (segments_.empty()) segments_.reserve(8);
-  segments_.push_back({word, times});
+  segments_.push_back({{word.begin(), word.end()}, times});
 }
 
 void Needle::push(const Loop& loop, Linear times) {
@@ -72,6 +72,11 @@ long long Needle::ahead_of(LoopType type, long long most) const {
     out = add_counts(out, multiply_counts(segment.times.base - 1, static_cast<long long>(length)));
   }
   return std::min(out, most);
+}
+
+std::span<const Loop> Needle::ready() const {
+  if (spent() || !segments_[first_].times.constant()) return {};
+  return std::span(segments_[first_].word).subspan(begun_);
 }
 
 void Needle::drop(long long count) {
@@ -233,7 +238,7 @@ void Needle::swap_layers() {
 
 Needle Needle::at(long long n) const {
   Needle out;
-  for (const Segment& segment : segments()) out.push(segment.word, segment.times.at(n));
+  each_run([&](std::span<const Loop> word, Linear times) { out.push(word, times.at(n)); });
   return out;
 }
 

@@ -10,6 +10,7 @@
 /// a variable, which `EntryTypes` binds when the first stitch asks something of it.
 #pragma once
 
+#include <initializer_list>
 #include <optional>
 #include <span>
 #include <vector>
@@ -65,10 +66,13 @@ class Needle {
     }
   }
 
-  void push(const std::vector<Loop>& word, Linear times);
+  void push(std::span<const Loop> word, Linear times);
+  void push(std::initializer_list<Loop> word, Linear times) {
+    push(std::span<const Loop>(word.begin(), word.size()), times);
+  }
   /// One loop, so many times.
   void push(const Loop& loop, Linear times);
-  void push(const Segment& segment) { push(segment.word, segment.times); }
+  void push(const Segment& segment) { push(std::span<const Loop>(segment.word), segment.times); }
   void push(Segment&& segment);
   /// Puts another needle's loops behind these.
   void append(const Needle& other);
@@ -85,6 +89,8 @@ class Needle {
   /// How many loops of this type come next, as far as their number is a plain one; `most` at most. Costs what
   /// the words are long.
   long long ahead_of(LoopType type, long long most) const;
+  /// The loops that lie ready in one copy of what is next in line; none where the number of copies grows with n.
+  std::span<const Loop> ready() const;
   /// Takes so many loops from the left, unseen. There must be so many, in segments of a plain number of
   /// copies.
   void drop(long long count);

@@ -128,6 +128,19 @@ class SharedRows {
   std::shared_ptr<std::vector<CheckedRow>> rows_;
 };
 
+/// The rows of a fabric that makes every loop anew, whatever is on the needle.
+struct Anew {
+  std::vector<Needle> after;  ///< the needle after each row, in the order in which the next one works it
+  Tally cycle;                ///< of all rows together
+  long long work = 0;         ///< of all rows, see `CheckedRow::work`
+  std::vector<Linear> widths;  ///< after the rows, each once
+  Linear most;                ///< no row is wider than this, whatever n is
+  /// The strand that every row is worked in, and no other; nothing where there are several. -1: in hand.
+  std::optional<short> strand;
+  /// Every row works something in it, from the first n on at which the fabric has a repeat.
+  bool always_worked = false;
+};
+
 struct Fabric {
   std::string name;
   Form form = Form::flat;
@@ -144,15 +157,16 @@ struct Fabric {
   bool returns = false;       ///< a cycle ends with the loops that it began with
   Linear gains;               ///< stitches more after a cycle
   Span span;
-  /// The needle after each row, in the order in which the next one works it, where rows leave nothing of the
-  /// loops that the fabric began with; for n that need no looking at one by one. Null where some do, and
-  /// where rows are worked in several passes, turn, or begin on other than plain loops.
-  std::shared_ptr<const std::vector<Needle>> after = {};
+  /// What is known where its rows leave nothing of the loops that it began with, and for n that need no looking
+  /// at one by one. Null where some do, and where rows are worked in several passes or turn.
+  std::shared_ptr<const Anew> anew = {};
 
   /// Rows of a cycle by number: passes over one row count once.
   long long cycle_rows() const { return rows.empty() ? 0 : rows.back().row.number; }
   /// The loops that it asks for at one n, from `smallest_n` on.
   Needle entry_at(long long n) const;
+  /// Every n before this was looked at by itself.
+  long long looked_at_until() const { return smallest_n + static_cast<long long>(small_entries.size()); }
   /// The n that makes it so wide, which it can be.
   long long n_of(long long stitches) const {
     return width.constant() ? 0 : (stitches - width.base) / width.per_n;

@@ -8,13 +8,15 @@ namespace wale {
 
 namespace {
 
-std::vector<std::string> characters(const std::string& text) {
-  std::vector<std::string> out;
-  for (const char c : text) {
-    if ((c & 0xC0) == 0x80 && !out.empty())
-      out.back() += c;
+/// Of the text, in which they stay.
+std::vector<std::string_view> characters(std::string_view text) {
+  std::vector<std::string_view> out;
+  out.reserve(text.size());
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if ((text[i] & 0xC0) == 0x80 && !out.empty())
+      out.back() = {out.back().data(), out.back().size() + 1};
     else
-      out.emplace_back(1, c);
+      out.push_back(text.substr(i, 1));
   }
   return out;
 }
@@ -35,7 +37,7 @@ class Drawer {
   }
 
   std::optional<tree::Row> row(const tree::Text& line, long long number, bool right) {
-    std::vector<std::string> cells = characters(line.text);
+    std::vector<std::string_view> cells = characters(line.text);
     if (static_cast<long long>(cells.size()) != columns_) {
       diagnostics_.add(
           Kind::row_leaves_stitches, line.span,
@@ -112,7 +114,8 @@ class Drawer {
   tree::RowItem stitches(const tree::Name& strand, long long count, bool right, Span span) const {
     tree::RowItem group, stitch;
     stitch.span = stitch.word_span = span;
-    stitch.word = fmt::format("{}{}", picture_.pairs ? "dk" : right ? "k" : "p", count);
+    stitch.word = picture_.pairs ? "dk" : right ? "k" : "p";
+    stitch.count = count;
     // From the wrong side the layer that faces is the other one.
     const bool swapped = picture_.pairs && strand.text != picture_.keys[0].strand.text;
     if (picture_.pairs && !swapped) return stitch;

@@ -123,7 +123,7 @@ bool PieceWorker::do_cord_bind_off(const tree::BindOff& source, Step& out) {
   ends_.row({{in_hand_}, begins, begins, row_ + 1, "the cord", out.span, true}, shelf_.strands, diagnostics_);
   if (diagnostics_.errors() != before) return false;
   const auto count = [&](std::string_view stitch, long long times) {
-    if (const auto id = shelf_.stitches.find(std::string(stitch))) out.tally[{*id, in_hand_}] = times;
+    if (const auto id = shelf_.stitches.find(stitch)) out.tally[{*id, in_hand_}] = times;
   };
   count("co", *width);
   count("k", multiply_counts(there, *width - 1));

@@ -319,6 +319,7 @@ class CourseWriter {
 }  // namespace
 
 void PieceWorker::record_course(const tree::Step& source, const Step& made) {
+  if (!shelf_.effort.for_charts) return;        // nor are outlines drawn
   if (made.kind == Step::Kind::repeat) return;  // its steps have done so
   int fabric = -1;
   if (!made.parts.empty())

@@ -27,47 +27,42 @@ std::size_t row_after(const Fabric& fabric, long long rows) {
 
 bool PieceWorker::can_evaluate(const std::vector<Step::Part>& parts, long long first, long long rows) const {
   std::optional<short> strand;
-  bool one_strand = true;
+  bool one_strand = true, needs_others = false;
   long long wide = 0;
   for (const Step::Part& part : parts) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+    needs_others |= fabric.needs_set_up;
     const long long cycle = fabric.cycle_rows();
-    if (!fabric.after || (form_ == Form::flat && cycle % 2 == 1)) return false;
+    if (!fabric.anew || (form_ == Form::flat && cycle % 2 == 1)) return false;
     if (!fabric.returns && row_after(fabric, first) + static_cast<std::size_t>(rows) > fabric.rows.size())
       return false;
     const CheckedRow& row = fabric.rows[row_after(fabric, first)];
     const long long n = fabric.n_of(part.width);
-    if (n < fabric.smallest_n + static_cast<long long>(fabric.small_entries.size())) return false;
+    if (n < fabric.looked_at_until()) return false;
     if (row.row.side != (form_ == Form::round ? Side::right : side_) || row.before.at(n) != part.width)
       return false;
-    for (const CheckedRow& each : fabric.rows) {
-      if (each.after.at(n) >= largest_work) return false;
-      one_strand &= strand.value_or(each.row.strand) == each.row.strand;
-      strand = each.row.strand;
-      for (const auto& [key, count] : each.tally) one_strand &= key.second == each.row.strand;
-    }
+    if (fabric.anew->most.at(n) >= largest_work) return false;
+    one_strand &= fabric.anew->strand && strand.value_or(*fabric.anew->strand) == *fabric.anew->strand;
+    strand = fabric.anew->strand;
     wide += part.width;
   }
   // Strands of fabrics side by side would be carried behind one another's stitches.
-  return (one_strand || parts.size() == 1) && !needles_.mid_row() && needles_.left.width() == Linear(wide) &&
-         needles_.left.ahead_of(LoopType::plain, wide) == wide;
+  return (one_strand || parts.size() == 1) && !needles_.mid_row() &&
+         (all_plain_here(wide) ? !needs_others : needs_others && first == 0 && is_set_up(parts));
 }
 
-/// Adds a row that is worked so often at this n.
-void PieceWorker::count_row(const Tally& row, long long n, long long times, Tally& to) {
-  const auto in = [&](short strand) { return strand < 0 ? in_hand_ : strand; };
-  bool one_strand = true;
-  for (const auto& [key, count] : row) one_strand &= in(key.second) == in(row.begin()->first.second);
+/// Adds rows that are worked so often at this n, all in one strand or each of them in several.
+void PieceWorker::count_rows(const Tally& rows, bool one_strand, long long n, long long times, Tally& to) {
   if (one_strand) {
-    for (const auto& [key, count] : row)
+    for (const auto& [key, count] : rows)
       if (const long long worked = count.at(n); worked != 0) {
-        Linear& sum = to[{key.first, in(key.second)}];
+        Linear& sum = to[{key.first, key.second < 0 ? in_hand_ : key.second}];
         sum = sum + Linear(worked) * times;
       }
     return;
   }
   Tally one;
-  for (const auto& [key, count] : row)
+  for (const auto& [key, count] : rows)
     if (const long long worked = count.at(n); worked != 0) one[key] = worked;
   resolve(one, in_hand_);
   carry(one, shelf_.stitches);
@@ -85,14 +80,25 @@ bool PieceWorker::evaluate_layout(const std::vector<Step::Part>& parts, long lon
     const Step::Part& part = parts[flat && after == Side::wrong ? parts.size() - 1 - k : k];
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
     const long long n = fabric.n_of(part.width), cycle = fabric.cycle_rows();
-    for (long long i = 0; i < std::min(rows, cycle); ++i) {
+    // A tally of several strands tells what is carried behind what, which is a matter of the row.
+    const bool one_strand = fabric.anew->strand.has_value();
+    const long long whole = one_strand ? rows / cycle : 0;
+    if (whole > 0) {
+      count_rows(fabric.anew->cycle, true, n, whole, tally);
+      shelf_.effort.rows += cycle;
+      shelf_.effort.stitches += fabric.anew->work;
+      for (const Linear& width : fabric.anew->widths) out_.widest = std::max(out_.widest, width.at(n));
+    }
+    const long long rest = rows - whole * cycle;
+    for (long long i = 0; i < std::min(rest, cycle); ++i) {
       const CheckedRow& row = fabric.rows[row_after(fabric, first + i)];
-      count_row(row.tally, n, (rows - i + cycle - 1) / cycle, tally);
+      count_rows(row.tally, one_strand, n, (rest - i + cycle - 1) / cycle, tally);
+      if (whole > 0) continue;
       // Its stitches are gone through once more when it is recorded.
       shelf_.effort.row(row.work, 0);
       out_.widest = std::max(out_.widest, row.after.at(n));
     }
-    left.append((*fabric.after)[row_after(fabric, first + rows - 1)].at(n));
+    left.append(fabric.anew->after[row_after(fabric, first + rows - 1)].at(n));
   }
   if (!within_reason(span) || !follow_yarns(parts, first, rows, span)) return false;
   side_ = after;
@@ -100,10 +106,56 @@ bool PieceWorker::evaluate_layout(const std::vector<Step::Part>& parts, long lon
   return true;
 }
 
+/// The strand that all rows of all parts are worked in, each of them in every row; nothing where there is no
+/// such one.
+std::optional<short> PieceWorker::strand_of_all(const std::vector<Step::Part>& parts) const {
+  std::optional<short> out;
+  for (const Step::Part& part : parts) {
+    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+    const std::optional<short>& own = fabric.anew->strand;
+    const bool every_row = fabric.anew->always_worked && (fabric.width.constant() || fabric.n_of(part.width) > 0);
+    if (!own || !every_row || out.value_or(*own) != *own) return {};
+    out = own;
+  }
+  if (out && *out < 0) out = in_hand_;
+  return out;
+}
+
+/// Rows that are all worked in one strand, which is then always where the next one begins: the first and the
+/// last of them tell where it hangs.
+bool PieceWorker::follow_strand(short strand, long long rows, const RowName& name, Span span) {
+  const bool flat = form_ == Form::flat;
+  const std::size_t errors = diagnostics_.errors();
+  for (const long long row : {0LL, rows - 1}) {
+    const Side side = flat && row % 2 == 1 ? other(side_) : side_;
+    const YarnPlace begins = edge_where_begins(side, !flat);
+    if (row > 0) ends_.draw_to(strand, begins);
+    ends_.row({{strand}, begins, edge_where_begins(flat ? other(side) : side, !flat), row_ + row + 1, name, span, true},
+              shelf_.strands, diagnostics_);
+    if (rows == 1 || diagnostics_.errors() != errors) break;
+  }
+  row_ = add_counts(row_, rows);
+  return diagnostics_.errors() == errors;
+}
+
 /// Where the yarns hang. Two cycles show whether each is within reach; from then on it goes in a circle.
 bool PieceWorker::follow_yarns(const std::vector<Step::Part>& parts, long long first, long long rows,
                                Span span) {
   const bool flat = form_ == Form::flat;
+  const auto name_of_row = [&](long long i) {
+    const bool from_left = flat && (i % 2 == 1 ? other(side_) : side_) == Side::wrong;
+    std::string out;
+    for (std::size_t k = 0; k < parts.size(); ++k) {
+      const Step::Part& part = parts[from_left ? parts.size() - 1 - k : k];
+      const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
+      out += fmt::format("{}{} of {}", k == 0 ? "" : ", ",
+                         row_name(fabric.rows[row_after(fabric, first + i)].row, form_, shelf_.strands),
+                         fabric.name);
+    }
+    return out;
+  };
+  if (const auto only = strand_of_all(parts))
+    return follow_strand(*only, rows, [&] { return name_of_row(0); }, span);
   long long cycle = 1;
   for (const Step::Part& part : parts)
     cycle = std::max(cycle, out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows());
@@ -117,17 +169,7 @@ bool PieceWorker::follow_yarns(const std::vector<Step::Part>& parts, long long f
       for (const auto& [key, count] : fabric.rows[row_after(fabric, first + i)].tally)
         if (count.at(n) != 0) strands.insert(key.second < 0 ? in_hand_ : key.second);
     }
-    const auto name = [&] {
-      std::string out;
-      for (std::size_t k = 0; k < parts.size(); ++k) {
-        const Step::Part& part = parts[flat && side == Side::wrong ? parts.size() - 1 - k : k];
-        const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
-        out += fmt::format("{}{} of {}", k == 0 ? "" : ", ",
-                           row_name(fabric.rows[row_after(fabric, first + i)].row, form_, shelf_.strands),
-                           fabric.name);
-      }
-      return out;
-    };
+    const auto name = [&] { return name_of_row(i); };
     ends_.row({strands, edge_where_begins(side, !flat), edge_where_begins(flat ? other(side) : side, !flat),
                row_ + 1, name, span, true},
               shelf_.strands, diagnostics_);

@@ -27,10 +27,11 @@ constexpr std::size_t looked_at_in_a_stitch = 16;
 using Where = Stretch::Where;
 
 std::string edge_key(const std::string& piece, const Stretch& stretch) {
-  return fmt::format("{} {} {} {}", piece, static_cast<int>(stretch.where), stretch.outer, stretch.name);
+  return piece + ' ' + static_cast<char>('0' + static_cast<int>(stretch.where)) +
+         (stretch.outer ? " outer " : " inner ") + stretch.name;
 }
 std::string held_key(const std::string& piece, const std::string& holder) {
-  return fmt::format("{} held {}", piece, holder);
+  return piece + " held " + holder;
 }
 
 bool chosen(const Stretch& stretch, const tree::EdgeName& name) {

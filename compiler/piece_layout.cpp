@@ -49,6 +49,7 @@ std::optional<int> PieceWorker::use_fabric(const tree::Name& name) {
     if (converted_before)
       for (const Fabric& each : *converted_before)
         if (each.name == name.text && each.form == form_) before = &each;
+    if (out_.fabrics.empty()) out_.fabrics.reserve(4);
     out_.fabrics.push_back(before ? *before
                                   : converted(fabric, form_, shelf_.stitches, shelf_.strands, shelf_.effort));
     if (!within_reason(name.span)) return {};
@@ -198,31 +199,34 @@ std::string PieceWorker::pairs_words(const std::vector<Step::Part>& parts, const
   return fmt::format("open single stitches into the pairs of {} in the row before: dkopen", fabric.name);
 }
 
-bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work& source) {
+/// Whether the loops on the needle are those that the fabrics begin on.
+bool PieceWorker::is_set_up(const std::vector<Step::Part>& parts) const {
   // Plain stitches under fabrics that want no others are the common case.
   const bool plain = std::none_of(parts.begin(), parts.end(), [&](const Step::Part& part) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
-    return fabric.needs_set_up || !fabric.small_entries.empty();
+    return fabric.needs_set_up || fabric.n_of(part.width) < fabric.looked_at_until();
   });
   long long wide = 0;
   for (const Step::Part& part : parts) wide += part.width;
-  const Linear there = needles_.left.width();
-  if (plain && there == Linear(wide) && needles_.left.ahead_of(LoopType::plain, wide) == wide) return true;
-  Needle made, wanted;
-  made = types_only(needles_.left, types_);
+  if (plain && all_plain_here(wide)) return true;
+  Needle wanted;
   const bool reversed = form_ == Form::flat && side_ == Side::wrong;
-  bool special = false;
   for (std::size_t k = 0; k < parts.size(); ++k) {
     const Step::Part& part = parts[reversed ? parts.size() - 1 - k : k];
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
-    special |= fabric.needs_set_up;
-    const long long n = fabric.width.constant() ? 0 : (part.width - fabric.width.base) / fabric.width.per_n;
     // Only a fabric of one kind of row begins on the wrong side: its row asks for the same loops in the same
     // order.
-    wanted.append(fabric.entry_at(n));
+    wanted.append(fabric.entry_at(fabric.n_of(part.width)));
   }
   wanted.normalise();
-  if (made == wanted) return true;
+  return types_only(needles_.left, types_) == wanted;
+}
+
+bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work& source) {
+  if (is_set_up(parts)) return true;
+  const bool special = std::any_of(parts.begin(), parts.end(), [&](const Step::Part& part) {
+    return out_.fabrics[static_cast<std::size_t>(part.fabric)].needs_set_up;
+  });
   for (std::size_t i = 0; i < parts.size(); ++i) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
     if (special && !fabric.needs_set_up) continue;

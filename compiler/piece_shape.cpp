@@ -9,6 +9,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numeric>
 
@@ -52,7 +53,7 @@ void PieceWorker::lose_columns(long long count, bool from_end) {
 
 Op PieceWorker::made(std::string_view stitch, long long count, Span span) const {
   Op out;
-  out.stitch = shelf_.stitches.find(std::string(stitch)).value_or(-1);
+  out.stitch = shelf_.stitches.find(stitch).value_or(-1);
   out.count = count;
   out.span = span;
   return out;
@@ -266,7 +267,7 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
     const bool in_steps = shaping && plan.in_steps && plan.where == Where::each_side && in_space < 2;
     if (plan.where == Where::points
             ? !shape_points_row(plan, now, sections, out)
-            : !shape_row_at(plan, points_now(plan, now, in_steps), i > 0 && i + 1 < rows, out))
+            : !shape_row_at(plan, points_now(plan, now, in_steps), i == 0, i + 1 == rows, out))
       return false;
     if (!shaping || ++in_space < plan.rates[rate].every) continue;
     in_space = 0;
@@ -283,6 +284,7 @@ std::vector<PieceWorker::Point> PieceWorker::points_now(const Shaping& plan, boo
   const long long width = standing_->width();
   const Point right{0, false, true}, left{width, true, false};
   if (in_steps) return {side_ == Side::right ? right : left};
+  if (now) out.reserve(markers_.size() + 2);
   const bool sides = plan.where == Where::each_side && !plan.in_steps;
   if (now && (sides || plan.where == Where::start)) out.push_back(right);
   for (const Marker& marker : markers_) {
@@ -299,10 +301,26 @@ std::vector<PieceWorker::Point> PieceWorker::points_now(const Shaping& plan, boo
   return out;
 }
 
-/// One row of the fabrics, with stitches lost or gained at these places. `amid`: other rows of the shaping
-/// are worked before it and after it.
-bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& points, bool amid, Step& out) {
-  std::vector<Point> all{{0, false, false}};
+/// One row of the fabrics, with stitches lost or gained at these places. The shaping's last row leaves the
+/// needle as what follows finds it.
+bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& points, bool first, bool last,
+                               Step& out) {
+  const bool looked_at = shelf_.effort.for_charts;
+  if (!last && !(looked_at && first) && points.empty()) {
+    const std::array<Point, 2> ends{Point{}, Point{standing_->width(), false, false}};
+    if (shape_row_unseen(plan, ends, out)) {
+      ++standing_->row;
+      return within_reason(out.span);
+    }
+  }
+  if (last && !looked_at && points.empty()) {
+    see_needle();
+    const std::size_t errors = diagnostics_.errors();
+    if (even_unseen(1, out.span, out)) return diagnostics_.errors() == errors && within_reason(out.span);
+  }
+  std::vector<Point> all;
+  all.reserve(points.size() + 2);
+  all.push_back({0, false, false});
   for (const Point& each : points) {
     if (each.at == 0)
       all.front() = each;
@@ -315,7 +333,7 @@ bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& po
       std::any_of(points.begin(), points.end(), [](const Point& p) { return p.before || p.after; });
   const bool kept = any && std::none_of(out.rows.begin(), out.rows.end(),
                                         [&](const CheckedRow& each) { return each.row.side == side_; });
-  if (!amid || kept || !shape_row_unseen(plan, all, out)) {
+  if (last || (looked_at && (first || kept)) || !shape_row_unseen(plan, all, out)) {
     see_needle();
     if (!shape_row_seen(plan, all, any, kept, out)) return false;
   }

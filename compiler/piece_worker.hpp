@@ -203,12 +203,14 @@ class PieceWorker {
   std::optional<long long> shape_times(const tree::Shape& source, long long per, bool widen);
   bool shape_rows(const Shaping& plan, long long rows, Step& out);
   std::vector<Point> points_now(const Shaping& plan, bool now, bool in_steps) const;
-  bool shape_row_at(const Shaping& plan, const std::vector<Point>& points, bool amid, Step& out);
+  bool shape_row_at(const Shaping& plan, const std::vector<Point>& points, bool first, bool last, Step& out);
   bool shape_row_seen(const Shaping& plan, const std::vector<Point>& bounds, bool any, bool kept, Step& out);
   bool shape_stretch(const Shaping& plan, const Point& from, const Point& to, Row& row, bool& bare);
   void shape_columns(const Shaping& plan, const std::vector<Point>& points);
   // Rows of shapings that are counted and not worked: piece_unseen.cpp.
-  bool shape_row_unseen(const Shaping& plan, const std::vector<Point>& bounds, Step& out);
+  bool shape_row_unseen(const Shaping& plan, std::span<const Point> bounds, Step& out);
+  bool all_plain_here(long long count) const;
+  bool even_unseen(long long rows, Span span, Step& out);
   void see_needle();
   bool shape_points_row(const Shaping& plan, bool shaped, std::vector<long long>& sections, Step& out);
 
@@ -225,6 +227,7 @@ class PieceWorker {
   std::optional<int> use_fabric(const tree::Name& name);
   bool fits(const Fabric& fabric, long long width, Span span);
   std::string pairs_words(const std::vector<Step::Part>& parts, const Fabric& fabric) const;
+  bool is_set_up(const std::vector<Step::Part>& parts) const;
   bool set_up(const std::vector<Step::Part>& parts, const tree::Work& source);
   bool starts_right(const std::vector<Step::Part>& parts, const tree::Work& source);
   std::optional<long long> extent_rows(const tree::Work& source, Step& out);
@@ -235,7 +238,9 @@ class PieceWorker {
   bool can_evaluate(const std::vector<Step::Part>& parts, long long first, long long rows) const;
   bool evaluate_layout(const std::vector<Step::Part>& parts, long long first, long long rows, Span span,
                        Tally& tally);
-  void count_row(const Tally& row, long long n, long long times, Tally& to);
+  void count_rows(const Tally& rows, bool one_strand, long long n, long long times, Tally& to);
+  std::optional<short> strand_of_all(const std::vector<Step::Part>& parts) const;
+  bool follow_strand(short strand, long long rows, const RowName& name, Span span);
   bool follow_yarns(const std::vector<Step::Part>& parts, long long first, long long rows, Span span);
   std::vector<Op> slip_all(Span span) const;
   bool work_joint_row(const std::vector<Step::Part>& parts, std::vector<Linear>& widths, long long row,

@@ -340,6 +340,7 @@ std::optional<std::vector<Row>> Resolver::piece_rows(const tree::WorkRows& rows,
 std::optional<std::vector<Op>> Resolver::ops(const std::vector<tree::RowItem>& items, int depth,
                                              bool fill_allowed, int& fills) {
   std::vector<Op> out;
+  out.reserve(items.size());
   bool good = true;
   for (std::size_t i = 0; i < items.size(); ++i) {
     auto made = op(items, i, depth, fill_allowed, fills);
@@ -376,7 +377,8 @@ bool Resolver::stitch(const std::vector<tree::RowItem>& items, std::size_t at, O
     return false;
   }
   out.stitch = word->stitch;
-  out.count = word->count;
+  // Pictures count beside the word.
+  out.count = multiply_counts(word->count, item.count);
   return true;
 }
 

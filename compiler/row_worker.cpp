@@ -162,10 +162,50 @@ bool RowWorker::run_stitch(const Op& op, short strand) {
       left -= whole;
     }
   }
+  if (left > 0) left = work_ready(op.stitch, strand, left);
   if (left == 0) return true;
   Op one = op;
   one.count = 1;
   return repeat_counted({&one, 1}, strand, takes, left);
+}
+
+/// The stitch on loops that lie ready one by one and are what it asks for, which is then known of them: rows of
+/// pictures are worked so. Returns how often it is still to be worked.
+long long RowWorker::work_ready(StitchId id, short strand, long long times) {
+  const Stitch& stitch = stitches_[id];
+  const std::size_t takes = stitch.takes.size();
+  const auto veiled = [](LoopType type) { return type == LoopType::veiled; };
+  if (takes == 0 || stitch.passes_on || stitch.crossing || std::any_of(stitch.gives.begin(), stitch.gives.end(), veiled))
+    return times;
+  given_.clear();
+  for (const LoopType type : stitch.gives) given_.push_back(made(id, type, strand));
+  while (times > 0 && budget_ >= 0) {
+    const std::span<const Loop> ready = left_.ready();
+    // What is as long as the stitch is alike in every copy.
+    const bool alike = ready.size() == takes && left_.period() == takes;
+    const long long held = static_cast<long long>(ready.size() / takes), most = std::min(held, times);
+    // A repeat that is worked on for longer than one copy of it is worked as a repeat.
+    const bool last = left_.spent() || left_.loops_ahead() == Linear(static_cast<long long>(ready.size()));
+    if (most == 0 || (held < times && !alike && !last)) break;
+    long long done = 0;
+    const auto works = [&](std::span<const Loop> loops) {
+      for (std::size_t i = 0; i < takes; ++i) {
+        if (!entry_.require(loops[i], stitch.takes[i])) return false;
+        if (stitch.takes[i] != LoopType::plain) continue;
+        resolves_.wraps |= loops[i].type == LoopType::wrapped;
+        resolves_.doubles |= loops[i].type == LoopType::doubled;
+      }
+      return true;
+    };
+    while (done < most && works(ready.subspan(static_cast<std::size_t>(done) * takes, takes))) ++done;
+    budget_ -= done;
+    if (alike && done == most) done = std::min(times, left_.whole_copies().base);
+    right_.push(given_, done);
+    left_.drop(done * static_cast<long long>(takes));
+    times -= done;
+    if (done < most) break;
+  }
+  return times;
 }
 
 /// Whether each stitch makes one plain loop of one plain loop, whatever else is known of that.

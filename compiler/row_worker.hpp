@@ -12,6 +12,8 @@
 /// one.
 #pragma once
 
+#include <bit>
+#include <cstdint>
 #include <initializer_list>
 #include <set>
 #include <span>
@@ -67,24 +69,39 @@ inline YarnPlace begins_at(const Needles& needles, Side side, bool round) {
   return {YarnPlace::Where::mid, side == Side::right ? needles.behind.width() : needles.left.width()};
 }
 
-/// Strands, each once, in their order: -1, the one in hand, first.
+/// Strands, each once, in their order: -1, the one in hand, first. A pattern has at most 100 of them.
 class StrandSet {
  public:
+  class Iterator {
+   public:
+    Iterator(std::uint64_t low, std::uint64_t high) : low_(low), high_(high) {}
+    short operator*() const {
+      return static_cast<short>(low_ != 0 ? std::countr_zero(low_) - 1 : 63 + std::countr_zero(high_));
+    }
+    Iterator& operator++() {
+      (low_ != 0 ? low_ : high_) &= (low_ != 0 ? low_ : high_) - 1;
+      return *this;
+    }
+    bool operator==(const Iterator&) const = default;
+
+   private:
+    std::uint64_t low_, high_;  ///< a bit for each of those that are still to come
+  };
+
   StrandSet() = default;
   StrandSet(std::initializer_list<short> strands) {
     for (const short strand : strands) insert(strand);
   }
   void insert(short strand) {
-    if (!strands_.empty() && strands_.back() == strand) return;
-    const auto at = std::lower_bound(strands_.begin(), strands_.end(), strand);
-    if (at == strands_.end() || *at != strand) strands_.insert(at, strand);
+    const int bit = strand + 1;
+    (bit < 64 ? low_ : high_) |= std::uint64_t{1} << (bit & 63);
   }
-  auto begin() const { return strands_.begin(); }
-  auto end() const { return strands_.end(); }
-  void clear() { strands_.clear(); }
+  Iterator begin() const { return {low_, high_}; }
+  Iterator end() const { return {0, 0}; }
+  void clear() { low_ = high_ = 0; }
 
  private:
-  std::vector<short> strands_;
+  std::uint64_t low_ = 0, high_ = 0;
 };
 
 /// What a row is called in messages, "row 2 M of tide": words, or a function that makes them when there is
@@ -159,6 +176,7 @@ class RowWorker {
   void mark_first(Needle& needle, LoopType type);
   bool run(std::span<const Op> ops, short strand, Linear fills);
   bool run_stitch(const Op& op, short strand);
+  long long work_ready(StitchId id, short strand, long long times);
   bool repeat(std::span<const Op> ops, short strand, long long takes, Linear times);
   bool repeat_counted(std::span<const Op> ops, short strand, long long takes, Linear times);
   bool works_plainly(std::span<const Op> ops) const;
@@ -179,6 +197,7 @@ class RowWorker {
   Diagnostics& diagnostics_;
   const RowSetting* setting_ = nullptr;  ///< while a row is worked
   Needle left_, right_;
+  std::vector<Loop> given_;  ///< by one stitch; kept so that each need not make its own
   Tally tally_;
   StrandSet strands_;
   std::set<std::uint32_t> complained_;

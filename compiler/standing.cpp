@@ -337,7 +337,42 @@ long long Standing::width() const {
   return out;
 }
 
+/// Raglan lines take their stitches at either side of a seam, which is then wider. False, and nothing done,
+/// where it is not as simple as that.
+bool Standing::widens_a_seam(long long from, long long to) {
+  long long begins = 0, section_low = low;
+  for (std::size_t i = 0; i < seams.size(); ++i) {
+    Seam& seam = seams[i];
+    const long long ends = begins + seam.ends - section_low;
+    if (ends > from) {
+      const long long next_high = i + 1 < seams.size() ? seams[i + 1].ends : high;
+      const long long right_of_it = ends - from, left_of_it = to - ends;
+      if (from <= begins || left_of_it < 0 || left_of_it >= next_high - seam.begins ||
+          seam.ends - right_of_it >= seam.begins + left_of_it)
+        return false;
+      seam.ends -= right_of_it;
+      seam.begins += left_of_it;
+      return true;
+    }
+    begins = ends;
+    section_low = seam.begins;
+  }
+  return false;
+}
+
 void Standing::erase(long long from, long long to) {
+  if (const long long wide = high - low; seams.empty() && from < to) {
+    // At an edge of what is one section, and stays one.
+    if (from <= 0 && to < wide) {
+      low += std::max(to, 0LL);
+      return;
+    }
+    if (from > 0 && to >= wide) {
+      high = low + std::min(from, wide);
+      return;
+    }
+  }
+  if (widens_a_seam(from, to)) return;
   std::vector<Section> left;
   long long begins = 0;
   for (const Section& each : sections()) {
@@ -350,6 +385,10 @@ void Standing::erase(long long from, long long to) {
 }
 
 void Standing::insert(long long at, long long before, long long after) {
+  if (const long long wide = high - low; seams.empty() && wide > 0 && (at <= 0 || at >= wide)) {
+    at <= 0 ? low -= after : high += before;
+    return;
+  }
   std::vector<Section> out;
   std::size_t to_the_right = 0;  // sections that end where the stitches come
   long long begins = 0;

@@ -55,6 +55,9 @@ struct Standing {
   /// Stitches come onto the needle at `at`: so many that go on with the columns to its right, and so many
   /// with those to its left.
   void insert(long long at, long long before, long long after);
+
+ private:
+  bool widens_a_seam(long long from, long long to);
 };
 
 /// The rows of fabrics taken apart into their columns: once, however many rows are cut out of them. They may

@@ -134,8 +134,9 @@ std::vector<std::string> crossings_of(const std::string& word, const Stitches& s
 }  // namespace
 
 bool read_turn(const std::string& word, Op& out) {
+  if (!word.starts_with('t') && !word.starts_with('w') && !word.starts_with('d')) return false;
   const std::size_t digits = word.find_last_not_of("0123456789") + 1;
-  const std::string stem = word.substr(0, digits);
+  const std::string_view stem = std::string_view(word).substr(0, digits);
   if (stem != "turn" && stem != "wt" && stem != "ds") return false;
   out.form = Op::Form::turn;
   out.turn = stem == "turn" ? Turn::plain : stem == "wt" ? Turn::wrap : Turn::doubled;

@@ -279,7 +279,7 @@ void Stitches::complete(Diagnostics& diagnostics) {
   check_among(*this, diagnostics);
 }
 
-std::optional<StitchId> Stitches::find(const std::string& name) const {
+std::optional<StitchId> Stitches::find(std::string_view name) const {
   if (shared_)
     if (const auto found = shared_->by_name.find(name); found != shared_->by_name.end()) return found->second;
   if (own_.by_name.empty()) return {};
@@ -357,7 +357,7 @@ std::optional<Word> Stitches::lookup(const std::string& word, bool* too_large) {
   if (const auto crossing = make_crossing(word)) return Word{*crossing, 1};
   const std::size_t digits = word.find_last_not_of("0123456789") + 1;
   if (digits == word.size() || digits == 0) return {};
-  auto stem = find(word.substr(0, digits));
+  auto stem = find(std::string_view(word).substr(0, digits));
   if (!stem) stem = make_crossing(word.substr(0, digits));
   if (!stem) return {};
   long long count = 0;

@@ -12,6 +12,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <unordered_map>
 #include <vector>
 
@@ -102,7 +103,7 @@ class Stitches {
   /// The whole word if it is a stitch, else the word without its trailing digits and these as a count. The
   /// count is at most 1,000,000,000; `too_large` tells that it was more.
   std::optional<Word> lookup(const std::string& word, bool* too_large = nullptr);
-  std::optional<StitchId> find(const std::string& name) const;
+  std::optional<StitchId> find(std::string_view name) const;
   /// Whether `lookup` would find it, crossings not yet made among them.
   bool knows(const std::string& word) const;
 
@@ -123,9 +124,13 @@ class Stitches {
     const tree::Stitch* family;
     std::vector<int> counts;
   };
+  /// Of names, whether they are strings or parts of them.
+  struct Hash : std::hash<std::string_view> {
+    using is_transparent = void;
+  };
   struct Table {
     std::vector<Stitch> stitches;
-    std::unordered_map<std::string, StitchId> by_name;
+    std::unordered_map<std::string, StitchId, Hash, std::equal_to<>> by_name;
     std::map<std::string, tree::Stitch> families;
   };
   /// Read once for the whole program, and never changed.

@@ -55,7 +55,11 @@ void YarnEnds::row(const Row& row, const std::vector<Strand>& known, Diagnostics
       if (!row.when.empty()) added.note(row.when);
       offer(added, row, name, end.holder.empty() ? row.number - end.number - 1 : 0);
     }
-    at_[strand] = {row.ends, "", row.number, row.span};
+    End& now = reached && found != at_.end() ? found->second : at_[strand];
+    now.place = row.ends;
+    now.holder.clear();
+    now.number = row.number;
+    now.span = row.span;
   }
 }
 
@@ -80,11 +84,11 @@ void YarnEnds::resume(const std::string& holder) {
 }
 
 void YarnEnds::drop(const std::string& holder) {
-  std::erase_if(at_, [&](const auto& each) { return each.second.holder == holder; });
+  at_.erase_if([&](const auto& each) { return each.second.holder == holder; });
 }
 
 void YarnEnds::bind_off() {
-  std::erase_if(at_, [](const auto& each) { return each.second.holder.empty(); });
+  at_.erase_if([](const auto& each) { return each.second.holder.empty(); });
 }
 
 void YarnEnds::skip(long long from, long long rows) {

@@ -9,10 +9,10 @@
 ///     3 A: <k>    begins at the right edge: A is out of reach
 #pragma once
 
-#include <map>
 #include <string>
 #include <vector>
 
+#include "compiler/flat_map.hpp"
 #include "compiler/pattern.hpp"
 
 namespace wale {
@@ -33,8 +33,10 @@ class YarnEnds {
   void row(const Row& row, const std::vector<Strand>& known, Diagnostics& diagnostics);
 
   /// The strand is cut; its next row joins it anew. False where it was not attached.
-  bool cut(short strand) { return at_.erase(strand) > 0; }
-  bool attached(short strand) const { return at_.count(strand) > 0; }
+  bool cut(short strand) {
+    return at_.erase_if([&](const auto& each) { return each.first == strand; }) > 0;
+  }
+  bool attached(short strand) const { return at_.contains(strand); }
   /// The strand is drawn along without being worked, as behind a cord.
   void draw_to(short strand, YarnPlace place);
   /// Stitches at one edge of the needle, or all of them, go to a holder, and the strands that hang there with
@@ -59,7 +61,7 @@ class YarnEnds {
     long long number = 0;
     Span span;
   };
-  std::map<short, End> at_;
+  FlatMap<short, End> at_;
 };
 
 }  // namespace wale
