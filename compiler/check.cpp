@@ -32,9 +32,9 @@ struct Common {
   const std::vector<std::string>& sizes;
   Stitches& stitches;
   Effort& effort;
-  Diagnostics& diagnostics;      ///< what has nothing to do with a size
-  KnownFabrics* known;           ///< null where the pattern is wanted, and not only whether it is well
-  bool doubtful = false;         ///< something could not be read
+  Diagnostics& diagnostics;  ///< what has nothing to do with a size
+  KnownFabrics* known;       ///< null where the pattern is wanted, and not only whether it is well
+  bool doubtful = false;     ///< something could not be read
   Effort help{known ? -1 : effort.most / 4};  ///< goes into looking for what would fit
   /// Fabrics are the same in every size: proved once, copied from then on.
   std::optional<std::vector<Fabric>> fabrics = {};
@@ -304,8 +304,8 @@ class Checker {
   bool is_known(const tree::Fabric& source, Span span, Resolver& resolver) {
     if (!common_.known) return false;
     const Source& file = common_.loaded.files[span.source - 1].source;
-    const auto* known = common_.known->find(
-        pattern_.strands, file.text({source.name.span.end, span.end, span.source}));
+    const auto* known =
+        common_.known->find(pattern_.strands, file.text({source.name.span.end, span.end, span.source}));
     if (!known || !resolver.has_written(known->written)) return false;
     common_.effort.rows += known->rows;
     common_.effort.stitches += known->stitches;
@@ -342,8 +342,8 @@ class Checker {
         if (common_.effort.too_much()) return;
         prove(out, common_.stitches, pattern_.strands, common_.diagnostics, common_.effort);
         if (common_.known && common_.diagnostics.all().empty() && pattern_.strands.size() == strands)
-          common_.known->keep({out, common_.effort.rows - before.rows, common_.effort.stitches - before.stitches,
-                               resolver.written() - written});
+          common_.known->keep({out, common_.effort.rows - before.rows,
+                               common_.effort.stitches - before.stitches, resolver.written() - written});
       }
       pattern_.fabrics.push_back(std::move(out));
     });
@@ -446,13 +446,12 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out, Known
   if (!known) out.stitches = std::make_unique<Stitches>();
   Stitches& stitches = known ? known->begin() : *out.stitches;
   for (const tree::Declaration& declaration : tree.declarations)
-    if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what))
-      stitches.add(*stitch, diagnostics);
+    if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what)) stitches.add(*stitch, diagnostics);
   stitches.complete(diagnostics);
   const std::vector<std::string> sizes = declared_sizes(tree, diagnostics);
   const bool wanted = is_declared(asked, tree, sizes, diagnostics);
-  Common common{loaded,     tree,        asked, sizes,                   stitches,
-                out.effort, diagnostics, known, diagnostics.has_errors()};
+  Common common{
+      loaded, tree, asked, sizes, stitches, out.effort, diagnostics, known, diagnostics.has_errors()};
   std::vector<std::string> names;
   std::vector<Diagnostics> found;
   for (std::size_t size = 0; size < std::max<std::size_t>(sizes.size(), 1); ++size) {
@@ -502,7 +501,7 @@ bool finds_nothing(const Loaded& loaded, const Settings& settings, KnownFabrics&
     if (!file.found.all().empty()) return false;
   Checked aside;
   aside.effort.most = std::min(aside.effort.most, quick);
-  aside.effort.for_charts = false;
+  aside.effort.for_charts = aside.effort.keeps_needles = false;
   compile(loaded, settings, aside, &known);
   return aside.diagnostics.all().empty();
 }

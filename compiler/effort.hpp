@@ -12,6 +12,7 @@ namespace wale {
 struct Effort {
   long long most = 10'000'000;  ///< beyond this the pattern is refused: about a second
   bool for_charts = true;       ///< rows of shaped stretches are kept; else most of them are only counted
+  bool keeps_needles = true;    ///< what is on the needle after each step is kept with it
   long long rows = 0;           ///< worked
   long long stitches = 0;       ///< worked, and loops looked at, one by one
 

@@ -23,7 +23,8 @@ struct Run {
   Side side = Side::right;  ///< that faces the worker when the cycle is done
   EntryTypes types;
   Needle entry, end;
-  std::vector<Needle> after;  ///< of each row
+  bool anew = true;           ///< each row makes every loop anew
+  std::vector<Needle> after;  ///< of each row, as long as they do
   std::vector<CheckedRow> rows;
   std::vector<Linear> must_not_be_negative;
   long long from_n = 0;  ///< the smallest n for which every row so far has room for its fill
@@ -58,7 +59,8 @@ Needle symbolic_entry(const std::vector<CheckedRow>& rows, Linear width, const S
   return out;
 }
 
-Needle entry_needle(const std::vector<CheckedRow>& rows, Linear width, const Stitches& stitches, EntryTypes& types) {
+Needle entry_needle(const std::vector<CheckedRow>& rows, Linear width, const Stitches& stitches,
+                    EntryTypes& types) {
   if (width.constant() && width.base <= widest_entry) return unknown_loops(width.base, types);
   return symbolic_entry(rows, width, stitches, types);
 }
@@ -79,6 +81,18 @@ long long from_n(const Row& row, Linear fills, Linear unworked) {
   const long long room = smallest_n(fills, 0);
   const long long ahead = smallest_n(unworked, turn && turn->turn == Turn::wrap ? 1 : 0);
   return room < 0 || ahead < 0 ? -1 : std::max(room, ahead);
+}
+
+/// Whether what is on the needle after the row is a matter of the rows alone: see `Fabric::anew`.
+bool row_makes_anew(const Row& row, const Needle& after) {
+  if (row.slides || find_turn(row.ops)) return false;
+  bool all = true;
+  after.each_run([&](std::span<const Loop> word, Linear) {
+    // What is slipped, or worked as seen, shows the face that it had.
+    for (const Loop& loop : word)
+      all &= loop.type != LoopType::any && loop.variable < 0 && loop.face != Face::unknown;
+  });
+  return all;
 }
 
 /// One cycle on a needle of this width (with n in it, or for one n). What it tells of the rows does not have
@@ -135,7 +149,10 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
     checked.tally = std::move(outcome.tally);
     run.side = side;
     run.rows.push_back(std::move(checked));
-    run.after.push_back(needles.left);
+    if (run.anew && row_makes_anew(row, needles.left))
+      run.after.push_back(needles.left);
+    else
+      run.anew = false;
     if (run.rows.back().after.too_large()) {
       diagnostics.add(Kind::too_much_work, row.span, "the fabric grows beyond all measure");
       run.good = false;
@@ -237,21 +254,6 @@ std::string when_out_of_reach(const Fabric& fabric, const Stitches& stitches,
   return "";
 }
 
-/// Whether what is on the needle after a row is a matter of the rows alone: see `Fabric::anew`.
-bool makes_all_anew(const Fabric& fabric, const Run& run) {
-  for (const CheckedRow& checked : fabric.rows)
-    if (checked.row.slides || find_turn(checked.row.ops)) return false;
-  return std::all_of(run.after.begin(), run.after.end(), [](const Needle& needle) {
-    bool all = true;
-    needle.each_run([&](std::span<const Loop> word, Linear) {
-      // What is slipped, or worked as seen, shows the face that it had.
-      for (const Loop& loop : word)
-        all &= loop.type != LoopType::any && loop.variable < 0 && loop.face != Face::unknown;
-    });
-    return all;
-  });
-}
-
 /// What such rows come to.
 std::shared_ptr<const Anew> anew_of(const Fabric& fabric, std::vector<Needle> after) {
   const auto out = std::make_shared<Anew>();
@@ -325,7 +327,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     return;
   }
   bool small_return = true;
-  fabric.small_entries.clear();
+  std::vector<Needle> small_entries;
   fabric.anew.reset();
   if (!fabric.width.constant()) {
     long long proved_from = fabric.smallest_n;
@@ -343,7 +345,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
                                    stitches, fabric.name, strands, diagnostics, effort);
       if (!small.good) return;
       small_return &= comes_back(small);
-      fabric.small_entries.push_back(types_only(small.entry, small.types));
+      small_entries.push_back(types_only(small.entry, small.types));
       // What a row meets of earlier turns is said of it if it does so at any n.
       for (std::size_t i = 0; i < fabric.rows.size(); ++i) {
         rows[i].resolves.wraps |= small.rows[i].resolves.wraps;
@@ -352,13 +354,14 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     }
   }
   fabric.good = true;
+  if (!small_entries.empty()) fabric.small_entries = std::move(small_entries);
   fabric.entry = types_only(run.entry, run.types);
-  fabric.entry.each_run([&](std::span<const Loop> word, Linear) {
+  fabric.entry->each_run([&](std::span<const Loop> word, Linear) {
     for (const Loop& loop : word) fabric.needs_set_up |= loop.type != LoopType::plain;
   });
   fabric.gains = fabric.rows.back().after - fabric.width;
   fabric.returns = comes_back(run) && small_return;
-  if (makes_all_anew(fabric, run)) fabric.anew = anew_of(fabric, std::move(run.after));
+  if (run.anew) fabric.anew = anew_of(fabric, std::move(run.after));
   Diagnostics quiet;
   check_yarn_ends(fabric, strands, "", quiet);
   if (!quiet.has_errors()) return;
@@ -395,9 +398,9 @@ Fabric converted(const Fabric& fabric, Form form, const Stitches& stitches,
 
 Needle Fabric::entry_at(long long n) const {
   const long long at = n - smallest_n;
-  if (at >= 0 && at < static_cast<long long>(small_entries.size()))
-    return small_entries[static_cast<std::size_t>(at)];
-  return entry.at(n);
+  if (at >= 0 && at < static_cast<long long>(small_entries->size()))
+    return (*small_entries)[static_cast<std::size_t>(at)];
+  return entry->at(n);
 }
 
 std::string row_name(const Row& row, Form form, const std::vector<Strand>& strands) {

@@ -180,14 +180,14 @@ void warn_of_floats(const Pattern& pattern, const FabricFloats& of_fabrics, cons
   for (std::size_t i = 0; i < pattern.fabrics.size(); ++i) {
     const Fabric& fabric = pattern.fabrics[i];
     if (of_fabrics[i])
-      warn(of_fabrics[i], fabric.rows, fabric.form, pattern.gauge_for(fabric.name), " of " + fabric.name, pattern,
-           diagnostics);
+      warn(of_fabrics[i], fabric.rows, fabric.form, pattern.gauge_for(fabric.name), " of " + fabric.name,
+           pattern, diagnostics);
   }
   const Gauge* gauge = pattern.gauges.empty() ? nullptr : &pattern.gauges.front();
   const std::function<void(const Step&)> look = [&](const Step& step) {
     if (!step.rows.empty())
-      warn(find_longest_float(step.rows, step.form, 0, stitches), step.rows, step.form, gauge, " here", pattern,
-           diagnostics);
+      warn(find_longest_float(step.rows, step.form, 0, stitches), step.rows, step.form, gauge, " here",
+           pattern, diagnostics);
     for (const Step& inner : step.steps) look(inner);
   };
   for (const Piece& piece : pattern.pieces)

@@ -247,7 +247,7 @@ std::string cycle_words(const Fabric& fabric, const Stitches& stitches, const st
 
 std::string width_words(const Fabric& fabric) {
   const Linear& w = fabric.width;
-  const auto& entry = fabric.entry.segments();
+  const auto& entry = fabric.entry->segments();
   const bool paired = std::any_of(entry.begin(), entry.end(), [](const Segment& segment) {
     return std::any_of(segment.word.begin(), segment.word.end(),
                        [](const Loop& loop) { return loop.type == LoopType::front; });

@@ -24,9 +24,9 @@ inline constexpr std::size_t most_bytes_known = 1 << 15;
 class KnownFabrics {
  public:
   struct Known {
-    Fabric fabric;           ///< proved, nothing wrong with it; its name and span are those of another one
+    Fabric fabric;  ///< proved, nothing wrong with it; its name and span are those of another one
     long long rows = 0, stitches = 0;  ///< what it took to prove it
-    long long written = 0;   ///< rows and ops, see `Resolver::written`
+    long long written = 0;             ///< rows and ops, see `Resolver::written`
   };
 
   /// Before a pattern: its stitches, which are the vocabulary's and crossings. What was found before is gone
@@ -34,9 +34,10 @@ class KnownFabrics {
   Stitches& begin();
   /// The fabric of these words among the strands of these names, if it is known.
   const Known* find(const std::vector<Strand>& strands, std::string_view words);
-  /// Call after a `find` that found nothing, with what it was asked for. Only words that come a second time are
-  /// worth it.
+  /// Call after a `find` that found nothing, with what it was asked for. Only words that come a second time
+  /// are worth it.
   void keep(Known known);
+  std::size_t size() const { return known_.size(); }
 
  private:
   std::unique_ptr<Stitches> stitches_;

@@ -11,13 +11,6 @@ Needle Needle::of(Loop loop, Linear count) {
   return out;
 }
 
-Linear Needle::width() const {
-  Linear out = Linear(-static_cast<long long>(begun_));
-  for (std::size_t i = first_; i < segments_.size(); ++i)
-    out = out + segments_[i].times * static_cast<long long>(segments_[i].word.size());
-  return out;
-}
-
 Linear Needle::loops_ahead() const {
   return segments_[first_].times * static_cast<long long>(period()) - Linear(static_cast<long long>(begun_));
 }

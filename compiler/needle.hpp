@@ -48,7 +48,12 @@ class Needle {
   /// So many alike.
   static Needle of(Loop loop, Linear count);
 
-  Linear width() const;
+  Linear width() const {
+    Linear out = Linear(-static_cast<long long>(begun_));
+    for (std::size_t i = first_; i < segments_.size(); ++i)
+      out = out + segments_[i].times * static_cast<long long>(segments_[i].word.size());
+    return out;
+  }
   bool empty() const { return segments_.empty(); }
   /// What is left, in whole segments.
   std::vector<Segment> segments() const;
@@ -89,7 +94,8 @@ class Needle {
   /// How many loops of this type come next, as far as their number is a plain one; `most` at most. Costs what
   /// the words are long.
   long long ahead_of(LoopType type, long long most) const;
-  /// The loops that lie ready in one copy of what is next in line; none where the number of copies grows with n.
+  /// The loops that lie ready in one copy of what is next in line; none where the number of copies grows with
+  /// n.
   std::span<const Loop> ready() const;
   /// Takes so many loops from the left, unseen. There must be so many, in segments of a plain number of
   /// copies.

@@ -16,6 +16,7 @@
 #include "compiler/needle.hpp"
 #include "compiler/row_worker.hpp"
 #include "compiler/shaping.hpp"
+#include "compiler/shared.hpp"
 
 namespace wale {
 
@@ -130,11 +131,11 @@ class SharedRows {
 
 /// The rows of a fabric that makes every loop anew, whatever is on the needle.
 struct Anew {
-  std::vector<Needle> after;  ///< the needle after each row, in the order in which the next one works it
-  Tally cycle;                ///< of all rows together
-  long long work = 0;         ///< of all rows, see `CheckedRow::work`
+  std::vector<Needle> after;   ///< the needle after each row, in the order in which the next one works it
+  Tally cycle;                 ///< of all rows together
+  long long work = 0;          ///< of all rows, see `CheckedRow::work`
   std::vector<Linear> widths;  ///< after the rows, each once
-  Linear most;                ///< no row is wider than this, whatever n is
+  Linear most;                 ///< no row is wider than this, whatever n is
   /// The strand that every row is worked in, and no other; nothing where there are several. -1: in hand.
   std::optional<short> strand;
   /// Every row works something in it, from the first n on at which the fabric has a repeat.
@@ -150,15 +151,15 @@ struct Fabric {
   SharedRows rows;               ///< one whole cycle, passes apart; in flat work an even number of rows
   bool good = false;             ///< proved for every n from `smallest_n`
   long long smallest_n = 0;
-  Needle entry;  ///< the loops that it asks for, by type; n in it, and large: see `entry_at`
+  Shared<Needle> entry;  ///< the loops that it asks for, by type; n in it, and large: see `entry_at`
   /// The same for n = `smallest_n` and on, as far as so few stitches may be asked for other loops than many.
-  std::vector<Needle> small_entries;
+  Shared<std::vector<Needle>> small_entries;
   bool needs_set_up = false;  ///< `entry` is more than plain loops
   bool returns = false;       ///< a cycle ends with the loops that it began with
   Linear gains;               ///< stitches more after a cycle
   Span span;
-  /// What is known where its rows leave nothing of the loops that it began with, and for n that need no looking
-  /// at one by one. Null where some do, and where rows are worked in several passes or turn.
+  /// What is known where its rows leave nothing of the loops that it began with, and for n that need no
+  /// looking at one by one. Null where some do, and where rows are worked in several passes or turn.
   std::shared_ptr<const Anew> anew = {};
 
   /// Rows of a cycle by number: passes over one row count once.
@@ -166,7 +167,7 @@ struct Fabric {
   /// The loops that it asks for at one n, from `smallest_n` on.
   Needle entry_at(long long n) const;
   /// Every n before this was looked at by itself.
-  long long looked_at_until() const { return smallest_n + static_cast<long long>(small_entries.size()); }
+  long long looked_at_until() const { return smallest_n + static_cast<long long>(small_entries->size()); }
   /// The n that makes it so wide, which it can be.
   long long n_of(long long stitches) const {
     return width.constant() ? 0 : (stitches - width.base) / width.per_n;
@@ -296,9 +297,10 @@ struct Step {
   short far_strand = -1;            ///< cast on in pairs for double knitting: of the far layer
   bool names_strand = false;        ///< the strand is taken in hand here
   long long before = 0, after = 0;  ///< stitches on the needle
-  Needle needle;                    ///< after it, as the next row works it; empty where the last row turned
-  Side side = Side::right;          ///< of its first row
-  long long first_row = 1;          ///< counted from the cast-on
+  Needle needle;            ///< after it, as the next row works it; empty where the last row turned, and
+                            ///< where they are not kept, see `Effort`
+  Side side = Side::right;  ///< of its first row
+  long long first_row = 1;  ///< counted from the cast-on
   long long row_count = 0;
   std::optional<double> length_cm;  ///< as the author gave it
   std::vector<Part> parts;  ///< layout: from the first worked on a right-side row; even, shape: as laid out

@@ -48,6 +48,9 @@ class Drawer {
     tree::RowItem fill;
     fill.form = tree::RowItem::Form::fill;
     fill.span = line.span;
+    std::size_t runs = 1;
+    for (std::size_t i = 1; i < cells.size(); ++i) runs += cells[i] != cells[i - 1];
+    fill.items.reserve(runs);
     for (std::size_t i = 0; i < cells.size();) {
       std::size_t end = i;
       while (end < cells.size() && cells[end] == cells[i]) ++end;

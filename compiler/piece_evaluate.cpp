@@ -113,7 +113,8 @@ std::optional<short> PieceWorker::strand_of_all(const std::vector<Step::Part>& p
   for (const Step::Part& part : parts) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
     const std::optional<short>& own = fabric.anew->strand;
-    const bool every_row = fabric.anew->always_worked && (fabric.width.constant() || fabric.n_of(part.width) > 0);
+    const bool every_row =
+        fabric.anew->always_worked && (fabric.width.constant() || fabric.n_of(part.width) > 0);
     if (!own || !every_row || out.value_or(*own) != *own) return {};
     out = own;
   }
@@ -129,8 +130,14 @@ bool PieceWorker::follow_strand(short strand, long long rows, const RowName& nam
   for (const long long row : {0LL, rows - 1}) {
     const Side side = flat && row % 2 == 1 ? other(side_) : side_;
     const YarnPlace begins = edge_where_begins(side, !flat);
-    if (row > 0) ends_.draw_to(strand, begins);
-    ends_.row({{strand}, begins, edge_where_begins(flat ? other(side) : side, !flat), row_ + row + 1, name, span, true},
+    if (row > 0) ends_.worked_to(strand, begins, add_counts(row_, row));
+    ends_.row({{strand},
+               begins,
+               edge_where_begins(flat ? other(side) : side, !flat),
+               row_ + row + 1,
+               name,
+               span,
+               true},
               shelf_.strands, diagnostics_);
     if (rows == 1 || diagnostics_.errors() != errors) break;
   }
@@ -155,7 +162,8 @@ bool PieceWorker::follow_yarns(const std::vector<Step::Part>& parts, long long f
     return out;
   };
   if (const auto only = strand_of_all(parts))
-    return follow_strand(*only, rows, [&] { return name_of_row(0); }, span);
+    return follow_strand(
+        *only, rows, [&] { return name_of_row(0); }, span);
   long long cycle = 1;
   for (const Step::Part& part : parts)
     cycle = std::max(cycle, out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows());

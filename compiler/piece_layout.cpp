@@ -190,7 +190,7 @@ std::string PieceWorker::pairs_words(const std::vector<Step::Part>& parts, const
   bool all_pairs = true;
   for (const Step::Part& part : parts) {
     stitches += part.width;
-    const auto& entry = out_.fabrics[static_cast<std::size_t>(part.fabric)].entry.segments();
+    const auto& entry = out_.fabrics[static_cast<std::size_t>(part.fabric)].entry->segments();
     all_pairs &= std::any_of(entry.begin(), entry.end(), [](const Segment& segment) {
       return !segment.word.empty() && segment.word.front().type == LoopType::front;
     });
@@ -230,7 +230,7 @@ bool PieceWorker::set_up(const std::vector<Step::Part>& parts, const tree::Work&
   for (std::size_t i = 0; i < parts.size(); ++i) {
     const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
     if (special && !fabric.needs_set_up) continue;
-    const auto& entry = fabric.entry.segments();
+    const auto& entry = fabric.entry->segments();
     if (std::any_of(entry.begin(), entry.end(), [](const Segment& segment) {
           return !segment.word.empty() && segment.word.front().type == LoopType::front;
         })) {

@@ -263,6 +263,18 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
   long long in_space = 0, done_at_rate = 0;
   for (long long i = 0; i < rows; ++i) {
     const bool shaping = rate < plan.rates.size();
+    if (shaping && in_space == 0 && plan.where != Where::points) {
+      // The last row is always worked on its own.
+      const Rate& here = plan.rates[rate];
+      const long long left = std::min(here.times - done_at_rate, (rows - 1 - i) / here.every);
+      if (const long long done = left > 1 ? shape_times_unseen(plan, here, left, out) : 0; done > 0) {
+        if (!within_reason(out.span)) return false;
+        i += done * here.every - 1;
+        done_at_rate += done;
+        if (done_at_rate == here.times) ++rate, done_at_rate = 0;
+        continue;
+      }
+    }
     const bool now = shaping && in_space == plan.lead;
     const bool in_steps = shaping && plan.in_steps && plan.where == Where::each_side && in_space < 2;
     if (plan.where == Where::points
@@ -315,8 +327,7 @@ bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& po
   }
   if (last && !looked_at && points.empty()) {
     see_needle();
-    const std::size_t errors = diagnostics_.errors();
-    if (even_unseen(1, out.span, out)) return diagnostics_.errors() == errors && within_reason(out.span);
+    if (even_unseen(1, out.span, out)) return within_reason(out.span);
   }
   std::vector<Point> all;
   all.reserve(points.size() + 2);

@@ -91,8 +91,7 @@ bool PieceWorker::work_standing(long long rows, Span span, Step& out) {
   }
   if (!can_cut(span, "cannot go on where it was left off", "name the fabric, which begins it anew"))
     return false;
-  const std::size_t errors = diagnostics_.errors();
-  if (even_unseen(rows, span, out)) return diagnostics_.errors() == errors;
+  if (even_unseen(rows, span, out)) return true;
   long long cycle = form_ == Form::flat ? 2 : 1;
   for (const Step::Part& part : standing_->parts)
     cycle = std::min(std::lcm(cycle, out_.fabrics[static_cast<std::size_t>(part.fabric)].cycle_rows()),

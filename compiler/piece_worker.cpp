@@ -44,6 +44,7 @@ Piece PieceWorker::run() {
 }
 
 bool PieceWorker::steps(const std::vector<tree::Step>& list, std::vector<Step>& out) {
+  out.reserve(list.size());
   return std::all_of(list.begin(), list.end(), [&](const tree::Step& each) { return step(each, out); });
 }
 
@@ -136,7 +137,7 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   made.strand = in_hand_;
   made.names_strand = names_strand(source);
   made.after = on_needle_ ? needles_.width().base : 0;
-  if (on_needle_ && !needles_.mid_row()) made.needle = needles_.left;
+  if (shelf_.effort.keeps_needles && on_needle_ && !needles_.mid_row()) made.needle = needles_.left;
   const bool goes_back = made.kind == Step::Kind::resume;
   made.row_count = goes_back ? 0 : row_ + 1 - made.first_row;
   resolve(made.tally, in_hand_);

@@ -208,6 +208,12 @@ class PieceWorker {
   bool shape_stretch(const Shaping& plan, const Point& from, const Point& to, Row& row, bool& bare);
   void shape_columns(const Shaping& plan, const std::vector<Point>& points);
   // Rows of shapings that are counted and not worked: piece_unseen.cpp.
+  struct Beside;
+  static Beside beside(const Shaping& plan);
+  std::optional<short> strand_unseen(const Step& out);
+  void count_unseen(const Shaping& plan, StitchId stitch, short strand, long long at_right, long long at_left,
+                    long long times, long long width_of_all, Step& out);
+  long long shape_times_unseen(const Shaping& plan, const Rate& rate, long long times, Step& out);
   bool shape_row_unseen(const Shaping& plan, std::span<const Point> bounds, Step& out);
   bool all_plain_here(long long count) const;
   bool even_unseen(long long rows, Span span, Step& out);

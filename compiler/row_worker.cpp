@@ -169,13 +169,14 @@ bool RowWorker::run_stitch(const Op& op, short strand) {
   return repeat_counted({&one, 1}, strand, takes, left);
 }
 
-/// The stitch on loops that lie ready one by one and are what it asks for, which is then known of them: rows of
-/// pictures are worked so. Returns how often it is still to be worked.
+/// The stitch on loops that lie ready one by one and are what it asks for, which is then known of them: rows
+/// of pictures are worked so. Returns how often it is still to be worked.
 long long RowWorker::work_ready(StitchId id, short strand, long long times) {
   const Stitch& stitch = stitches_[id];
   const std::size_t takes = stitch.takes.size();
   const auto veiled = [](LoopType type) { return type == LoopType::veiled; };
-  if (takes == 0 || stitch.passes_on || stitch.crossing || std::any_of(stitch.gives.begin(), stitch.gives.end(), veiled))
+  if (takes == 0 || stitch.passes_on || stitch.crossing ||
+      std::any_of(stitch.gives.begin(), stitch.gives.end(), veiled))
     return times;
   given_.clear();
   for (const LoopType type : stitch.gives) given_.push_back(made(id, type, strand));

@@ -305,6 +305,7 @@ bool Standing::whole() const {
 
 std::vector<Standing::Section> Standing::sections() const {
   std::vector<Section> out;
+  out.reserve(seams.size() + 1);
   long long begins = low;
   for (const Seam& seam : seams) {
     out.push_back({begins, seam.ends});
@@ -316,6 +317,7 @@ std::vector<Standing::Section> Standing::sections() const {
 
 void Standing::set_sections(const std::vector<Section>& sections) {
   std::vector<Section> kept;
+  kept.reserve(sections.size());
   for (const Section& each : sections) {
     if (each.width() <= 0) continue;
     // What follows on is no seam.
@@ -374,6 +376,7 @@ void Standing::erase(long long from, long long to) {
   }
   if (widens_a_seam(from, to)) return;
   std::vector<Section> left;
+  left.reserve(2 * seams.size() + 2);
   long long begins = 0;
   for (const Section& each : sections()) {
     const long long ends = begins + each.width();

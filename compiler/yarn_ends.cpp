@@ -63,6 +63,18 @@ void YarnEnds::row(const Row& row, const std::vector<Strand>& known, Diagnostics
   }
 }
 
+bool YarnEnds::reaches(short strand, const YarnPlace& begins) const {
+  const auto found = at_.find(strand);
+  return found == at_.end() || (found->second.place == begins && found->second.holder.empty());
+}
+
+void YarnEnds::worked_to(short strand, YarnPlace place, long long number) {
+  const auto found = at_.find(strand);
+  if (found == at_.end()) return;
+  found->second.place = place;
+  found->second.number = number;
+}
+
 void YarnEnds::draw_to(short strand, YarnPlace place) {
   const auto found = at_.find(strand);
   if (found != at_.end()) found->second.place = place;

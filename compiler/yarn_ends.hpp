@@ -37,8 +37,12 @@ class YarnEnds {
     return at_.erase_if([&](const auto& each) { return each.first == strand; }) > 0;
   }
   bool attached(short strand) const { return at_.contains(strand); }
+  /// Whether a row that begins there can work the strand.
+  bool reaches(short strand, const YarnPlace& begins) const;
   /// The strand is drawn along without being worked, as behind a cord.
   void draw_to(short strand, YarnPlace place);
+  /// Its last row was this one, which ended there; for rows that were counted and not worked.
+  void worked_to(short strand, YarnPlace place, long long number);
   /// Stitches at one edge of the needle, or all of them, go to a holder, and the strands that hang there with
   /// them.
   void hold(const std::string& holder, YarnPlace::Where edge);
