@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 #include <cstdlib>
 
@@ -17,28 +18,6 @@ namespace wale {
 Span Parser::since(std::size_t first) const {
   const std::size_t last = at_ > first ? at_ - 1 : first;
   return {tokens_[first].begin, std::max(tokens_[first].begin, tokens_[last].end), source_.number()};
-}
-
-Token Parser::take() {
-  const Token token = peek();
-  if (token.kind != TokenKind::end) ++at_;
-  return token;
-}
-
-bool Parser::take_if(TokenKind kind) {
-  if (!at(kind)) return false;
-  take();
-  return true;
-}
-
-bool Parser::take_word(std::string_view word) {
-  if (!at_word(word)) return false;
-  take();
-  return true;
-}
-
-void Parser::skip_newlines() {
-  while (at(TokenKind::newline)) take();
 }
 
 /// To the end of the line, over whole `{ ... }` blocks; stops before a brace that closes what is around.
@@ -78,16 +57,17 @@ bool Parser::wrong(std::string_view what) {
 bool Parser::need(TokenKind kind) {
   return take_if(kind) || wrong(name_of(kind));
 }
-bool Parser::need_word(std::string_view word) {
+bool Parser::need_word(Keyword word) {
   if (take_word(word)) return true;
-  return one_of(fmt::format("`{}`", word), {std::string(word)}).has_value();
+  return one_of(fmt::format("`{}`", word.text()), {word}).has_value();
 }
 
 namespace {
 
 /// Other words for the same thing, where nothing else can stand.
 struct Synonym {
-  std::string_view word, meant;
+  std::string_view word;
+  Keyword meant;
 };
 constexpr std::array synonyms{Synonym{"sts", "st"},      Synonym{"stitch", "st"},  Synonym{"stitches", "st"},
                               Synonym{"rnds", "rounds"}, Synonym{"rnd", "rounds"}, Synonym{"rws", "rows"},
@@ -105,53 +85,38 @@ constexpr std::array unit_synonyms{
 
 }  // namespace
 
-std::optional<std::string> Parser::one_of(std::string_view what, const std::vector<std::string>& words) {
-  for (const std::string& word : words)
-    if (take_word(word)) return word;
+std::optional<Keyword> Parser::one_of(std::string_view what, Keywords words) {
+  if (at_any(words)) return take().keyword;
   wrong(what);
   if (!at(TokenKind::name)) return {};
-  auto meant = meant_word(words);
+  const auto meant = meant_word(words);
   if (!meant) {
-    diagnostics_.last().try_nearest(here(), text(peek()), words, Candidates::closed);
+    diagnostics_.last().try_nearest(here(), text(peek()), texts_of(words), Candidates::closed);
     return {};
   }
-  diagnostics_.last().try_this(*meant).mend(here(), *meant);
+  diagnostics_.last().try_this(std::string(meant->text())).mend(here(), std::string(meant->text()));
   take();
   return meant;
 }
 
-bool Parser::at_one_of(const std::vector<std::string>& words) const {
-  return std::any_of(words.begin(), words.end(), [&](const std::string& word) { return at_word(word); }) ||
-         meant_word(words).has_value();
+bool Parser::at_one_of(Keywords words) const {
+  return at_any(words) || meant_word(words).has_value();
 }
 
-std::optional<std::string> Parser::meant_word(const std::vector<std::string>& words) const {
-  if (!at(TokenKind::name)) return {};
+std::optional<Keyword> Parser::meant_word(Keywords words) const {
+  if (!at(TokenKind::name) || at_any(words)) return {};
   const std::string_view met = text(peek());
   for (const Synonym& each : synonyms)
-    if (each.word.size() == met.size() && each.word == lower_case(met))
-      for (const std::string& word : words)
-        if (word == each.meant && !at_word(word)) return word;
-  return certain_name(met, words, Candidates::closed);
+    if (each.word.size() == met.size() && each.word == lower_case(met) && contains(words, each.meant))
+      return each.meant;
+  const auto certain = certain_name(met, texts_of(words), Candidates::closed);
+  if (!certain) return {};
+  return find_keyword(*certain);
 }
 
 bool Parser::need_line_end() {
   if (at(TokenKind::newline) || at(TokenKind::right_curly) || at(TokenKind::end)) return true;
   return wrong("the end of the line");
-}
-
-bool Parser::block(const std::function<bool()>& rule) {
-  const Span open = here();
-  if (!need(TokenKind::left_curly)) return false;
-  while (skip_newlines(), !at(TokenKind::right_curly)) {
-    if (at(TokenKind::end)) {
-      never_closed(open);
-      return true;
-    }
-    if (!rule()) skip_line();
-  }
-  take();
-  return true;
 }
 
 /// At the end of a file that ends with a whole line, and has no declaration that the block has swallowed, the
@@ -162,7 +127,7 @@ void Parser::never_closed(Span open) {
   bool swallows = !all.ends_with('\n');
   for (std::size_t i = tokens_.size(); i-- > 1 && tokens_[i].begin > open.begin && !swallows;)
     swallows = tokens_[i].kind == TokenKind::name && tokens_[i - 1].kind == TokenKind::newline &&
-               begins_declaration(text(tokens_[i]));
+               begins_declaration(tokens_[i].keyword);
   if (swallows) return;
   const auto last = static_cast<std::uint32_t>(all.size());
   added.try_this("close it with `}` at the end")
@@ -172,10 +137,18 @@ void Parser::never_closed(Span open) {
 // --- small values
 // --------------------------------------------------------------------------------------------
 
-std::optional<tree::Name> Parser::name(std::string_view what) {
-  if (!at(TokenKind::name)) return wrong(what), std::nullopt;
+bool Parser::name(std::string_view what, tree::Name& out) {
+  if (!at(TokenKind::name)) return wrong(what);
   const Token token = take();
-  return tree::Name{std::string(text(token)), span(token)};
+  out.text = text(token);
+  out.span = span(token);
+  return true;
+}
+
+std::optional<tree::Name> Parser::name(std::string_view what) {
+  std::optional<tree::Name> out(std::in_place);
+  if (!name(what, *out)) out.reset();
+  return out;
 }
 
 std::optional<tree::Name> Parser::token_as_name() {
@@ -184,7 +157,13 @@ std::optional<tree::Name> Parser::token_as_name() {
 }
 
 std::optional<tree::Text> Parser::string(std::string_view what) {
-  if (!at(TokenKind::string)) return wrong(what), std::nullopt;
+  std::optional<tree::Text> out(std::in_place);
+  if (!string(what, *out)) out.reset();
+  return out;
+}
+
+bool Parser::string(std::string_view what, tree::Text& out) {
+  if (!at(TokenKind::string)) return wrong(what);
   const Token token = take();
   // The quotes are straight, or of a word processor's kind, three bytes long; the closing one may be missing.
   std::string_view inside = text(token);
@@ -193,11 +172,26 @@ std::optional<tree::Text> Parser::string(std::string_view what) {
     inside.remove_suffix(1);
   else if (inside.size() >= 3 && text(token)[0] != '"')
     inside.remove_suffix(3);
-  return tree::Text{std::string(inside), span(token)};
+  out.text = inside;
+  out.span = span(token);
+  return true;
+}
+
+double Parser::value_of(const Token& token) const {
+  const std::string_view digits = text(token);
+  const char* const end = digits.data() + digits.size();
+  // Most numbers are short and whole: they are read without a thought for rounding.
+  std::uint32_t whole = 0;
+  if (const auto read = std::from_chars(digits.data(), end, whole); read.ec == std::errc() && read.ptr == end)
+    return whole;
+  double value = 0;
+  if (std::from_chars(digits.data(), end, value).ec == std::errc()) return value;
+  // Too large, or too small.
+  return std::strtod(std::string(digits).c_str(), nullptr);
 }
 
 long long Parser::count_of_token(const Token& token) {
-  const double value = std::strtod(std::string(text(token)).c_str(), nullptr);
+  const double value = value_of(token);
   if (value > static_cast<double>(largest_count)) {
     diagnostics_.add(Kind::number_too_large, span(token), "this count is larger than any knitting")
         .try_this("counts go up to 1,000,000,000");
@@ -220,7 +214,7 @@ std::optional<tree::Count> Parser::count(std::string_view what) {
 
 namespace {
 
-constexpr std::array units{"mm", "cm", "m", "in", "yd", "g", "oz"};
+constexpr Keywords units{"mm", "cm", "m", "in", "yd", "g", "oz"};
 
 tree::Expression binary(std::string_view sign, tree::Expression left, tree::Expression right) {
   tree::Expression out;
@@ -251,8 +245,7 @@ bool Parser::too_long(int terms) {
 }
 
 bool Parser::at_unit(std::size_t ahead) const {
-  return peek(ahead).kind == TokenKind::name &&
-         std::find(units.begin(), units.end(), text(peek(ahead))) != units.end();
+  return contains(units, peek(ahead).keyword);
 }
 
 void Parser::unit(tree::Expression& out) {
@@ -267,26 +260,32 @@ void Parser::unit(tree::Expression& out) {
     return;
   }
   if (!at(TokenKind::name)) return;
-  for (const std::string_view each : units)
-    if (text(peek()) == each) {
-      out.unit = token_as_name();
-      out.span = join(out.span, out.unit->span);
-      return;
-    }
+  if (at_unit(0)) {
+    out.unit = token_as_name();
+    out.span = join(out.span, out.unit->span);
+    return;
+  }
+  if (peek().keyword) return;  // no other word of the language is meant for a unit
   constexpr std::size_t longest_unit = 11;
   if (text(peek()).size() > longest_unit) return;
   const std::string met = lower_case(text(peek()));
   std::string_view meant;
-  for (const std::string_view each : units)
-    if (met == each) meant = each;
+  for (const Keyword each : units)
+    if (met == each.text()) meant = each.text();
   for (const Synonym& each : unit_synonyms)
-    if (met == each.word) meant = each.meant;
+    if (met == each.word) meant = each.meant.text();
   if (meant.empty()) return;
   diagnostics_.add(Kind::expected, here(), fmt::format("the unit `{}` is written `{}`", text(peek()), meant))
       .try_this(std::string(meant))
       .mend(here(), std::string(meant));
   out.unit = tree::Name{std::string(meant), here()};
   out.span = join(out.span, span(take()));
+}
+
+bool Parser::expression(tree::Expression& out) {
+  auto read = expression();
+  if (read) out = std::move(*read);
+  return read.has_value();
 }
 
 std::optional<tree::Expression> Parser::expression(int depth) {
@@ -319,9 +318,9 @@ std::optional<tree::Expression> Parser::factor(int depth) {
   out.span = here();
   if (at(TokenKind::number)) {
     const Token token = take();
-    out.value = std::strtod(std::string(text(token)).c_str(), nullptr);
+    out.value = value_of(token);
     if (!std::isfinite(out.value)) out.value = 1e300;
-    if (at(TokenKind::name) && text(peek()) == "n" && token.end == peek().begin) {
+    if (at_word("n") && token.end == peek().begin) {
       out.form = tree::Expression::Form::multiple;
       out.span = join(out.span, span(take()));
       return out;

@@ -8,18 +8,18 @@ namespace wale {
 
 namespace {
 
-const std::vector<std::string> statement_words{"pattern", "by",       "yarn",   "strand", "gauge",  "written",
-                                               "sizes",   "measure",  "stash",  "swatch", "season", "use",
-                                               "stitch",  "crossing", "fabric", "piece"};
+constexpr Keywords statement_words{"pattern", "by",       "yarn",   "strand", "gauge",  "written",
+                                   "sizes",   "measure",  "stash",  "swatch", "season", "use",
+                                   "stitch",  "crossing", "fabric", "piece"};
 
 /// What a yarn is like, as far as it bears on the fabrics that it suits.
-const std::vector<std::string> yarn_words{"haloed", "drapey", "plied", "single", "slippery", "superwash"};
-const std::vector<std::string> ball_words{"balls", "ball", "skeins", "skein"};
+constexpr Keywords yarn_words{"haloed", "drapey", "plied", "single", "slippery", "superwash"};
+constexpr Keywords ball_words{"balls", "ball", "skeins", "skein"};
 
 }  // namespace
 
-bool Parser::begins_declaration(std::string_view word) {
-  return std::find(statement_words.begin(), statement_words.end(), word) != statement_words.end();
+bool Parser::begins_declaration(Keyword word) {
+  return contains(statement_words, word);
 }
 
 tree::Pattern Parser::pattern() {
@@ -37,119 +37,92 @@ tree::Pattern Parser::pattern() {
   return out;
 }
 
+/// The declaration is read in its place among the others, which it keeps only if it could be read.
 bool Parser::declaration(tree::Pattern& pattern) {
   const std::size_t first = at_;
-  std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
-  tree::Declaration out;
-  bool known = true;
-  if (const auto meant = meant_word(statement_words)) {
-    diagnostics_.add(Kind::unknown_statement, here(), fmt::format("no statement begins with `{}`", word))
-        .try_this(*meant)
-        .mend(here(), *meant);
-    word = *meant;
-  }
-  const auto read = [&](auto value, auto rule) {
-    take();
-    const bool good = rule(value);
-    // A fabric or a piece with a mistake inside is still worth checking for the rest of it.
-    out.what = std::move(value);
-    return good;
-  };
-  bool good = false;
-  if (word == "pattern")
-    good = read(tree::Title{}, [&](auto& v) { return title(v); });
-  else if (word == "by")
-    good = read(tree::By{}, [&](auto& v) { return by(v); });
-  else if (word == "yarn")
-    good = read(tree::Yarn{}, [&](auto& v) { return yarn(v); });
-  else if (word == "strand")
-    good = read(tree::Strand{}, [&](auto& v) { return strand(v); });
-  else if (word == "gauge")
-    good = read(tree::Gauge{}, [&](auto& v) { return gauge(v); });
-  else if (word == "written")
-    good = read(tree::WrittenFor{}, [&](auto& v) { return written_for(v); });
-  else if (word == "sizes")
-    good = read(tree::Sizes{}, [&](auto& v) { return sizes(v); });
-  else if (word == "measure")
-    good = read(tree::Measure{}, [&](auto& v) { return measure(v); });
-  else if (word == "stash")
-    good = read(tree::Stash{}, [&](auto& v) { return stash(v); });
-  else if (word == "swatch")
-    good = read(tree::Swatch{}, [&](auto& v) { return swatch(v); });
-  else if (word == "season")
-    good = read(tree::Season{}, [&](auto& v) { return season(v); });
-  else if (word == "use")
-    good = read(tree::Use{}, [&](auto& v) { return use(v); });
-  else if (word == "stitch" || word == "crossing")
-    good = read(tree::Stitch{}, [&](auto& v) { return v.crossing = word == "crossing", stitch(v); });
-  else if (word == "fabric")
-    good = read(tree::Fabric{}, [&](auto& v) { return fabric(v); });
-  else if (word == "piece")
-    good = read(tree::Piece{}, [&](auto& v) { return piece(v); });
-  else
-    known = false;
-
-  if (!known) {
-    Diagnostic& added =
-        diagnostics_.add(Kind::unknown_statement, here(),
-                         word.empty() ? fmt::format("no statement begins with {}", name_of(peek().kind))
-                                      : fmt::format("no statement begins with `{}`", word));
-    if (diagnostics_.full() || !added.try_nearest(here(), word, statement_words, Candidates::closed))
-      added.try_this(
-          "statements are: pattern, by, yarn, strand, gauge, written for, sizes, measure, stash, swatch, "
-          "season, use, stitch, crossing, fabric, piece");
-    if (!at(TokenKind::right_curly)) take();
+  const auto word = statement_word();
+  if (!word) return false;
+  take();
+  tree::Declaration& out = pattern.declarations.emplace_back();
+  if (!behind(*word, out)) {
+    pattern.declarations.pop_back();
     return false;
   }
   out.span = since(first);
-  if (good) pattern.declarations.push_back(std::move(out));
-  if (!good) return false;
   if (need_line_end()) return true;
   diagnostics_.last().try_this("each declaration stands on a line of its own");
   return false;
 }
 
+/// The word here, or what it certainly stands for. Any other is reported and passed over.
+std::optional<Keyword> Parser::statement_word() {
+  if (at_any(statement_words)) return peek().keyword;
+  const std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
+  Diagnostic& added =
+      diagnostics_.add(Kind::unknown_statement, here(),
+                       word.empty() ? fmt::format("no statement begins with {}", name_of(peek().kind))
+                                    : fmt::format("no statement begins with `{}`", word));
+  if (const auto meant = meant_word(statement_words)) {
+    added.try_this(std::string(meant->text())).mend(here(), std::string(meant->text()));
+    return meant;
+  }
+  if (diagnostics_.full() || !added.try_nearest(here(), word, texts_of(statement_words), Candidates::closed))
+    added.try_this(
+        "statements are: pattern, by, yarn, strand, gauge, written for, sizes, measure, stash, swatch, "
+        "season, use, stitch, crossing, fabric, piece");
+  if (!at(TokenKind::right_curly)) take();
+  return {};
+}
+
+/// What follows the word that begins the declaration.
+bool Parser::behind(Keyword word, tree::Declaration& out) {
+  auto& what = out.what;
+  using namespace tree;
+  if (word == "pattern") return title(what.emplace<Title>());
+  if (word == "by") return by(what.emplace<By>());
+  if (word == "yarn") return yarn(what.emplace<Yarn>());
+  if (word == "strand") return strand(what.emplace<Strand>());
+  if (word == "gauge") return gauge(what.emplace<Gauge>());
+  if (word == "written") return written_for(what.emplace<WrittenFor>());
+  if (word == "sizes") return sizes(what.emplace<Sizes>());
+  if (word == "measure") return measure(what.emplace<Measure>());
+  if (word == "stash") return stash(what.emplace<Stash>());
+  if (word == "swatch") return swatch(what.emplace<Swatch>());
+  if (word == "season") return season(what.emplace<Season>());
+  if (word == "use") return use(what.emplace<Use>());
+  if (word == "fabric") return fabric(what.emplace<Fabric>());
+  if (word == "piece") return piece(what.emplace<Piece>());
+  auto& defined = what.emplace<Stitch>();
+  defined.crossing = word == "crossing";
+  return stitch(defined);
+}
+
 bool Parser::title(tree::Title& out) {
-  const auto text = string("the pattern's title in quotes");
-  if (text) out.text = *text;
-  return text.has_value();
+  return string("the pattern's title in quotes", out.text);
 }
 
 bool Parser::by(tree::By& out) {
-  const auto text = string("a name in quotes");
-  if (text) out.text = *text;
-  return text.has_value();
+  return string("a name in quotes", out.text);
 }
 
 bool Parser::yarn(tree::Yarn& out) {
-  const auto called = name("the yarn's short name");
-  if (!called) return false;
-  const auto label = string("the yarn's full name in quotes");
-  if (!label) return false;
-  auto mass = expression();
-  if (!mass || !need(TokenKind::equals)) return false;
-  auto length = expression();
-  if (!length) return false;
-  out = {*called, *label, std::move(*mass), std::move(*length), {}, {}};
+  if (!name("the yarn's short name", out.name)) return false;
+  if (!string("the yarn's full name in quotes", out.label)) return false;
+  if (!expression(out.mass) || !need(TokenKind::equals) || !expression(out.length)) return false;
   if (at(TokenKind::colour)) out.colour = token_as_name();
   while (at_one_of(yarn_words)) {
     const Span where = here();
     const auto word = one_of("what the yarn is like", yarn_words);
     if (!word) return false;
-    out.words.push_back({*word, where});
+    out.words.push_back({std::string(word->text()), where});
   }
   return true;
 }
 
 bool Parser::strand(tree::Strand& out) {
-  const auto called = name("the strand's name");
-  if (!called) return false;
-  out.name = *called;
-  if (!need(TokenKind::equals)) return false;
+  if (!name("the strand's name", out.name) || !need(TokenKind::equals)) return false;
   do {
-    const auto end = name("a yarn's name");
-    if (!end) return false;
-    out.ends.push_back(*end);
+    if (!name("a yarn's name", out.ends.emplace_back())) return false;
   } while (take_if(TokenKind::plus));
   if (!take_word("written")) return true;
   out.written_for.emplace();
@@ -157,19 +130,12 @@ bool Parser::strand(tree::Strand& out) {
 }
 
 bool Parser::gauge(tree::Gauge& out) {
-  auto stitches = expression();
-  if (!stitches) return false;
+  if (!expression(out.stitches)) return false;
   out.pairs = take_word("pairs");
   if ((!out.pairs && !need_word("st")) || !need_word("x")) return false;
-  auto rows = expression();
-  if (!rows) return false;
+  if (!expression(out.rows)) return false;
   if (!one_of("`rows`", {"rows", "rounds"})) return false;
-  if (!need(TokenKind::equals)) return false;
-  auto over = expression();
-  if (!over) return false;
-  out.stitches = std::move(*stitches);
-  out.rows = std::move(*rows);
-  out.over = std::move(*over);
+  if (!need(TokenKind::equals) || !expression(out.over)) return false;
   while (take_if(TokenKind::comma)) {
     const auto word = one_of("`needle` or `in`", {"needle", "in"});
     if (!word) return false;
@@ -204,8 +170,8 @@ bool Parser::written_for(tree::WrittenFor& out) {
   if (!length) return false;
   if (length->form != tree::Expression::Form::binary || length->word != "/")
     return wrong("a length and a weight: 75 m / 50 g");
-  out.mass = length->operands[1];
-  out.length = length->operands[0];
+  out.mass = std::move(length->operands[1]);
+  out.length = std::move(length->operands[0]);
   return true;
 }
 
@@ -220,17 +186,12 @@ std::optional<tree::Name> Parser::size_name() {
 }
 
 bool Parser::sizes(tree::Sizes& out) {
-  while (const auto name = size_name()) out.names.push_back(*name);
+  while (auto name = size_name()) out.names.push_back(std::move(*name));
   return !out.names.empty() || wrong("the names of the sizes, smallest first");
 }
 
 bool Parser::measure(tree::Measure& out) {
-  const auto called = name("the measure's name");
-  if (!called || !need(TokenKind::equals)) return false;
-  auto value = expression();
-  if (!value) return false;
-  out = {*called, std::move(*value)};
-  return true;
+  return name("the measure's name", out.name) && need(TokenKind::equals) && expression(out.value);
 }
 
 bool Parser::stash(tree::Stash& out) {
@@ -240,8 +201,8 @@ bool Parser::stash(tree::Stash& out) {
     auto amount = expression();
     if (!amount) return false;
     tree::Stash::Lot lot{*yarn, std::move(*amount), false, {}};
-    lot.balls =
-        std::any_of(ball_words.begin(), ball_words.end(), [&](const std::string& w) { return take_word(w); });
+    lot.balls = at_any(ball_words);
+    if (lot.balls) take();
     if (take_word("lot")) {
       lot.lot = string("the dye lot in quotes");
       if (!lot.lot) return false;
@@ -252,9 +213,7 @@ bool Parser::stash(tree::Stash& out) {
 }
 
 bool Parser::swatch(tree::Swatch& out) {
-  const auto fabric = name("the fabric that was swatched");
-  if (!fabric) return false;
-  out.fabric = *fabric;
+  if (!name("the fabric that was swatched", out.fabric)) return false;
   if (take_word("with") && !(out.strand = name("a strand's name"))) return false;
   // `2.5 x 3 cm`: one unit for both, where the first has none.
   const auto two = [&](std::vector<tree::Expression>& sides, const auto& between) {
@@ -301,15 +260,11 @@ bool Parser::swatch_made(tree::Swatch& out) {
 }
 
 bool Parser::use(tree::Use& out) {
-  const auto file = string("a file's name in quotes");
-  if (file) out.file = *file;
-  return file.has_value();
+  return string("a file's name in quotes", out.file);
 }
 
 bool Parser::stitch(tree::Stitch& out) {
-  const auto called = name("the stitch's name");
-  if (!called) return false;
-  out.name = *called;
+  if (!name("the stitch's name", out.name)) return false;
   return block([&] {
     auto attribute = name("an attribute, such as `takes` or `says`");
     if (!attribute) return false;
@@ -375,9 +330,7 @@ bool Parser::width(tree::Width& out) {
 }
 
 bool Parser::fabric(tree::Fabric& out) {
-  const auto called = name("the fabric's name");
-  if (!called) return false;
-  out.name = *called;
+  if (!name("the fabric's name", out.name)) return false;
   if (!form(out.form, out.form_span) || !width(out.width)) return false;
   if (at_one_of({"x"})) {
     need_word("x");
@@ -403,9 +356,7 @@ bool Parser::copies(tree::Piece& out) {
 }
 
 bool Parser::piece(tree::Piece& out) {
-  const auto called = name("the piece's name");
-  if (!called) return false;
-  out.name = *called;
+  if (!name("the piece's name", out.name)) return false;
   Span where;
   steps_whole_ = true;
   const bool good = form(out.form, where) && copies(out) && steps(out.steps, 0);

@@ -12,14 +12,10 @@ namespace wale {
 bool Parser::edge_name(tree::EdgeName& out) {
   using Form = tree::EdgeName::Form;
   const std::size_t first = at_;
-  const auto before_edge = [&](std::size_t ahead) {
-    const Token& next = peek(ahead);
-    return next.kind == TokenKind::name && text(next) == "edge";
-  };
-  if (at_word("the") && peek(1).kind == TokenKind::name && text(peek(1)) != "of" && text(peek(1)) != "to")
-    take();
-  const std::string_view word = at(TokenKind::name) ? text(peek()) : std::string_view();
-  const bool side = word == "left" || word == "right" || word == "cast-on" || word == "bound-off";
+  const auto before_edge = [&](std::size_t ahead) { return at_word("edge", ahead); };
+  if (at_word("the") && peek(1).kind == TokenKind::name && !at_word("of", 1) && !at_word("to", 1)) take();
+  const Keyword word = peek().keyword;
+  const bool side = contains({"left", "right", "cast-on", "bound-off"}, word);
   if (side && before_edge(1)) {
     out.form = word == "left"      ? Form::left
                : word == "right"   ? Form::right
@@ -28,9 +24,7 @@ bool Parser::edge_name(tree::EdgeName& out) {
     take();
     take();
   } else {
-    const auto named = name("an edge or stitches that are held");
-    if (!named) return false;
-    out.name = *named;
+    if (!name("an edge or stitches that are held", out.name)) return false;
   }
   if (take_word("of")) {
     out.piece = name("a piece");
@@ -45,7 +39,7 @@ bool Parser::edge_name(tree::EdgeName& out) {
 bool Parser::at_portion() const {
   if (!at(TokenKind::name)) return true;
   const Token& next = peek(1);
-  return next.kind == TokenKind::name ? text(next) == "along" || text(next) == "st"
+  return next.kind == TokenKind::name ? next.keyword == "along" || next.keyword == "st"
                                       : next.kind == TokenKind::plus || next.kind == TokenKind::minus ||
                                             next.kind == TokenKind::times || next.kind == TokenKind::divide ||
                                             next.kind == TokenKind::left_round;
@@ -57,16 +51,13 @@ bool Parser::pick_up(tree::PickUp& out) {
     if (numbered || out.portions.empty()) {
       out.portions.emplace_back();
       if (numbered) {
-        auto stitches = expression();
-        if (!stitches) return false;
-        out.portions.back().stitches = std::move(*stitches);
+        out.portions.back().stitches = expression();
+        if (!out.portions.back().stitches) return false;
         take_word("st");
       }
       if (!need_word("along")) return false;
     }
-    tree::EdgeName edge;
-    if (!edge_name(edge)) return false;
-    out.portions.back().edges.push_back(std::move(edge));
+    if (!edge_name(out.portions.back().edges.emplace_back())) return false;
     if (!take_if(TokenKind::comma) && !take_word("and")) break;
     numbered = at_portion();
   } while (true);
@@ -80,9 +71,16 @@ bool Parser::call_edge(tree::CallEdge& out) {
   const auto side = one_of("`left` or `right`", {"left", "right"});
   if (!side || !need_word("edge")) return false;
   out.left = *side == "left";
-  const auto called = name("a name for the edge");
-  if (called) out.name = *called;
-  return called.has_value();
+  return name("a name for the edge", out.name);
+}
+
+/// `graft A to B`, `seam A to B and C`.
+bool Parser::unite(tree::Unite& out, tree::Unite::How how) {
+  out.how = how;
+  if (!edge_name(out.first) || !need_word("to") || !edge_name(out.second)) return false;
+  while (how == tree::Unite::How::seam && (take_if(TokenKind::comma) || take_word("and")))
+    if (!edge_name(out.more.emplace_back())) return false;
+  return true;
 }
 
 /// `join A`, `join sleeve`, `join front to back`.
@@ -92,14 +90,12 @@ bool Parser::join_step(tree::Step& out) {
   if (!edge_name(first)) return false;
   const bool side = first.form != tree::EdgeName::Form::named;
   if (!side && !at_word("to")) {
-    out.what = tree::JoinName{first.name, first.piece};
+    out.what = tree::JoinName{std::move(first.name), std::move(first.piece)};
     return true;
   }
-  tree::Unite both;
+  auto& both = out.what.emplace<tree::Unite>();
   both.first = std::move(first);
-  if (!need_word("to") || !edge_name(both.second)) return false;
-  out.what = std::move(both);
-  return true;
+  return need_word("to") && edge_name(both.second);
 }
 
 }  // namespace wale

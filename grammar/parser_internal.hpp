@@ -1,8 +1,6 @@
 /// The parser's cursor and the rules that several of its files share. Included by parser*.cpp only.
 #pragma once
 
-#include <functional>
-
 #include "grammar/parser.hpp"
 #include "grammar/tokens.hpp"
 
@@ -11,54 +9,91 @@ namespace wale {
 class Parser {
  public:
   Parser(const Source& source, std::vector<Token> tokens, Diagnostics& diagnostics)
-      : source_(source), tokens_(std::move(tokens)), diagnostics_(diagnostics) {}
+      : source_(source), text_(source.text()), tokens_(std::move(tokens)), diagnostics_(diagnostics) {
+    // `peek` looks past the end without asking.
+    tokens_.insert(tokens_.end(), farthest_peek, tokens_.back());
+  }
 
   tree::Pattern pattern();
 
  private:
   // cursor (parser.cpp)
-  const Token& peek(std::size_t ahead = 0) const {
-    return tokens_[std::min(at_ + ahead, tokens_.size() - 1)];
-  }
+  /// Beyond the token here, which may be the last one.
+  static constexpr std::size_t farthest_peek = 3;
+  const Token& peek(std::size_t ahead = 0) const { return tokens_[at_ + ahead]; }
   bool at(TokenKind kind) const { return peek().kind == kind; }
-  bool at_word(std::string_view word) const { return at(TokenKind::name) && text(peek()) == word; }
+  bool at_word(Keyword word, std::size_t ahead = 0) const { return peek(ahead).keyword == word; }
+  bool at_any(Keywords words) const { return peek().keyword && contains(words, peek().keyword); }
   bool touches(std::size_t ahead = 0) const { return peek(ahead).end == peek(ahead + 1).begin; }
-  std::string_view text(const Token& token) const { return source_.text(span(token)); }
+  std::string_view text(const Token& token) const {
+    return {text_.data() + token.begin, token.end - token.begin};
+  }
   Span span(const Token& token) const { return {token.begin, token.end, source_.number()}; }
   Span here() const { return span(peek()); }
   Span since(std::size_t first) const;
-  Token take();
-  bool take_if(TokenKind kind);
-  bool take_word(std::string_view word);
-  void skip_newlines();
+  Token take() {
+    const Token& token = tokens_[at_];
+    if (token.kind != TokenKind::end) ++at_;
+    return token;
+  }
+  bool take_if(TokenKind kind) {
+    if (!at(kind)) return false;
+    take();
+    return true;
+  }
+  bool take_word(Keyword word) {
+    if (!at_word(word)) return false;
+    ++at_;
+    return true;
+  }
+  void skip_newlines() {
+    while (at(TokenKind::newline)) ++at_;
+  }
   void skip_line();
   void skip_group();
   /// Reports that `what` should stand here, once for a statement. Returns false, to be returned on.
   bool wrong(std::string_view what);
   bool need(TokenKind kind);
-  bool need_word(std::string_view word);
+  bool need_word(Keyword word);
   /// Takes one of these words. A word that certainly stands for one of them is reported, mended and taken for
   /// it; of another it is said that `what` should stand here.
-  std::optional<std::string> one_of(std::string_view what, const std::vector<std::string>& words);
+  std::optional<Keyword> one_of(std::string_view what, Keywords words);
   /// The one of these that the word here certainly stands for, if it is none of them.
-  std::optional<std::string> meant_word(const std::vector<std::string>& words) const;
+  std::optional<Keyword> meant_word(Keywords words) const;
   /// One of them, or a word that certainly stands for one.
-  bool at_one_of(const std::vector<std::string>& words) const;
+  bool at_one_of(Keywords words) const;
   bool need_line_end();
   /// `{`, lines of `rule`, `}`; reports a missing brace at the one that opens.
-  bool block(const std::function<bool()>& rule);
+  template <typename Rule>
+  bool block(const Rule& rule) {
+    const Span open = here();
+    if (!need(TokenKind::left_curly)) return false;
+    while (skip_newlines(), !at(TokenKind::right_curly)) {
+      if (at(TokenKind::end)) {
+        never_closed(open);
+        return true;
+      }
+      if (!rule()) skip_line();
+    }
+    take();
+    return true;
+  }
   void never_closed(Span open);
-  static bool begins_declaration(std::string_view word);
+  static bool begins_declaration(Keyword word);
 
   // small values (parser.cpp)
   std::optional<tree::Name> name(std::string_view what);
+  bool name(std::string_view what, tree::Name& out);
   std::optional<tree::Text> string(std::string_view what);
+  bool string(std::string_view what, tree::Text& out);
   std::optional<tree::Count> count(std::string_view what);
   long long count_of_token(const Token& token);
+  double value_of(const Token& token) const;
   std::optional<tree::Name> token_as_name();
 
   // expressions (parser.cpp)
   std::optional<tree::Expression> expression(int depth = 0);
+  bool expression(tree::Expression& out);
   std::optional<tree::Expression> term(int depth);
   std::optional<tree::Expression> factor(int depth);
   std::optional<tree::Expression> list(int depth);
@@ -71,6 +106,8 @@ class Parser {
 
   // declarations (parser_declarations.cpp)
   bool declaration(tree::Pattern& pattern);
+  std::optional<Keyword> statement_word();
+  bool behind(Keyword word, tree::Declaration& out);
   bool title(tree::Title& out);
   bool by(tree::By& out);
   bool yarn(tree::Yarn& out);
@@ -117,7 +154,7 @@ class Parser {
   void commas_of_row();
   void forget_commas(Span within);
   void stray_in_row();
-  std::string default_word() const;
+  std::optional<Keyword> default_word() const;
   void missing_colon(const tree::RowLabel& label);
   void group(tree::RowItem& out, TokenKind close, int depth);
   bool picture(tree::Picture& out);
@@ -134,7 +171,14 @@ class Parser {
   // pieces (parser_pieces.cpp)
   bool steps(std::vector<tree::Step>& out, int depth);
   bool step(std::vector<tree::Step>& out, int depth);
-  bool second_word(std::string_view word);
+  std::size_t likely_steps() const;
+  struct StepWord {
+    Keyword word;
+    bool both = false;  ///< the second one, `on` of `cast on`, stands in it
+  };
+  std::optional<StepWord> step_word();
+  bool step_behind(const StepWord& begin, tree::Step& step, int depth);
+  bool second_word(Keyword word);
   bool cast_on(tree::CastOn& out);
   bool work(tree::Work& out);
   bool layout(tree::Work& out);
@@ -164,8 +208,10 @@ class Parser {
   bool pick_up(tree::PickUp& out);
   bool call_edge(tree::CallEdge& out);
   bool join_step(tree::Step& out);
+  bool unite(tree::Unite& out, tree::Unite::How how);
 
   const Source& source_;
+  std::string_view text_;  ///< of the source
   std::vector<Token> tokens_;
   Diagnostics& diagnostics_;
   std::size_t at_ = 0;

@@ -13,9 +13,9 @@ namespace wale {
 
 namespace {
 
-const std::vector<std::string> step_words{"cast",  "work", "rows",  "repeat", "hold",  "resume", "pick",
-                                          "join",  "cord", "bind",  "narrow", "widen", "spread", "call",
-                                          "graft", "seam", "place", "make",   "divide"};
+constexpr Keywords step_words{"cast",  "work", "rows",  "repeat", "hold",  "resume", "pick",
+                              "join",  "cord", "bind",  "narrow", "widen", "spread", "call",
+                              "graft", "seam", "place", "make",   "divide"};
 
 /// What a printed pattern begins a line with, and how the same is written.
 constexpr std::array<std::pair<std::string_view, std::string_view>, 4> trade_steps{{
@@ -25,18 +25,22 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 4> trade_ste
     {"inc", "widen 1 each side every 4 rows 3 times, or all in one row: spread 4 more over the row"},
 }};
 
-/// Keeps a rule's value only when the rule could be read.
-template <typename T, typename Rule>
-bool put(tree::Step& step, Rule rule) {
-  T value;
-  if (!rule(value)) return false;
-  step.what = std::move(value);
-  return true;
-}
-
 }  // namespace
 
+/// How many steps are likely to come before the next closing brace. A step is large, so growing by and by
+/// costs more than to look; and so it is bounded, for what no step follows.
+std::size_t Parser::likely_steps() const {
+  constexpr std::size_t most = 8;
+  std::size_t out = 0;
+  for (std::size_t i = at_; out < most && tokens_[i].kind != TokenKind::right_curly; ++i) {
+    if (tokens_[i].kind == TokenKind::end) break;
+    out += tokens_[i].kind == TokenKind::newline && contains(step_words, tokens_[i + 1].keyword);
+  }
+  return out;
+}
+
 bool Parser::steps(std::vector<tree::Step>& out, int depth) {
+  out.reserve(likely_steps());
   return block([&] {
     const bool good = step(out, depth);
     steps_whole_ &= good;
@@ -44,142 +48,108 @@ bool Parser::steps(std::vector<tree::Step>& out, int depth) {
   });
 }
 
+/// The step is read in its place among the others, which it keeps only if it could be read.
 bool Parser::step(std::vector<tree::Step>& out, int depth) {
   const std::size_t first = at_;
-  tree::Step step;
+  const auto begin = step_word();
+  if (!begin) return false;
+  tree::Step& step = out.emplace_back();
   step.head = here();
-  std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
-  bool good = false;
-  if (const auto meant = meant_word(step_words)) {
-    diagnostics_
-        .add(Kind::unknown_statement, here(), fmt::format("no step of a piece begins with `{}`", word))
-        .try_this(*meant)
-        .mend(here(), *meant);
-    word = *meant;
-  }
-  const std::string lower = lower_case(word);
-  const bool casts = lower == "co" || lower == "caston";
-  if (casts || lower == "bo" || lower == "bindoff" || lower == "castoff") {
-    word = casts ? "cast on" : "bind off";
-    diagnostics_
-        .add(Kind::unknown_statement, here(),
-             fmt::format("no step of a piece begins with `{}`", text(peek())))
-        .try_this(word)
-        .mend(here(), word);
-  }
-  const auto after = [&](std::string_view second, auto rule) {
-    take();
-    step.head = join(step.head, here());
-    return second_word(second) && rule();
-  };
-  using namespace tree;
-  if (word == "cast") {
-    good = after("on", [&] { return put<CastOn>(step, [&](auto& v) { return cast_on(v); }); });
-  } else if (word == "bind") {
-    good = after("off", [&] { return put<BindOff>(step, [&](auto& v) { return bind_off(v); }); });
-  } else if (word == "cast on") {
-    take();
-    good = put<CastOn>(step, [&](auto& v) { return cast_on(v); });
-  } else if (word == "bind off") {
-    take();
-    good = put<BindOff>(step, [&](auto& v) { return bind_off(v); });
-  } else if (word == "pick") {
-    good = after("up", [&] { return put<PickUp>(step, [&](auto& v) { return pick_up(v); }); });
-  } else if (word == "work") {
-    take();
-    good = put<Work>(step, [&](auto& v) { return work(v); });
-  } else if (word == "rows") {
-    take();
-    const Span open = here();
-    good = need(TokenKind::left_curly) &&
-           put<WorkRows>(step, [&](auto& v) { return rows(v.rows, v.pictures, open); });
-  } else if (word == "repeat") {
-    take();
-    good = put<Repeat>(step, [&](auto& v) { return repeat(v, depth); });
-  } else if (word == "hold") {
-    take();
-    good = put<Hold>(step, [&](auto& v) { return hold(v); });
-  } else if (word == "cord") {
-    take();
-    good = put<Cord>(step, [&](auto& v) { return cord(v); });
-  } else if (word == "resume") {
-    take();
-    const auto held = name("the name under which stitches were held");
-    if (held) step.what = Resume{*held};
-    good = held.has_value();
-  } else if (word == "join") {
-    take();
-    if (take_word("in")) {
-      good = need_word("the") && need_word("round");
-      step.what = JoinRound{};
-    } else {
-      good = join_step(step);
-    }
-  } else if (word == "call") {
-    take();
-    good = put<CallEdge>(step, [&](auto& v) { return call_edge(v); });
-  } else if (word == "graft" || word == "seam") {
-    take();
-    good = put<Unite>(step, [&](auto& v) {
-      v.how = word == "graft" ? Unite::How::graft : Unite::How::seam;
-      if (!edge_name(v.first) || !need_word("to") || !edge_name(v.second)) return false;
-      while (v.how == Unite::How::seam && (take_if(TokenKind::comma) || take_word("and")))
-        if (!edge_name(v.more.emplace_back())) return false;
-      return true;
-    });
-  } else if (word == "go") {
-    take();
-    good = need_word("on") && need_word("in") && need_word("rows");
-    step.what = GoOnInRows{};
-  } else if (word == "narrow" || word == "widen") {
-    take();
-    good = put<Shape>(step, [&](auto& v) { return shape(v, word == "widen"); });
-  } else if (word == "spread") {
-    take();
-    good = put<Spread>(step, [&](auto& v) { return spread(v); });
-  } else if (word == "place") {
-    take();
-    good = put<PlaceMarkers>(step, [&](auto& v) { return place_markers(v); });
-  } else if (word == "make") {
-    take();
-    good = put<Buttonholes>(step, [&](auto& v) { return buttonholes(v); });
-  } else if (word == "divide") {
-    take();
-    good = put<Divide>(step, [&](auto& v) { return divide(v); });
-  } else {
-    Diagnostic& added =
-        diagnostics_.add(Kind::unknown_statement, here(),
-                         word.empty() ? fmt::format("no step of a piece begins with {}", name_of(peek().kind))
-                                      : fmt::format("no step of a piece begins with `{}`", word));
-    const auto* trade = std::find_if(trade_steps.begin(), trade_steps.end(),
-                                     [&](const auto& each) { return lower.starts_with(each.first); });
-    if (trade != trade_steps.end())
-      added.try_this(std::string(trade->second));
-    else if (!added.try_nearest(here(), word, step_words, Candidates::closed))
-      added.try_this(
-          "steps are: cast on, work, rows, repeat, hold, resume, pick up, call, join, graft, seam, go on in "
-          "rows, cord, narrow, widen, spread, place, make, divide, bind off");
-    take();
+  take();
+  if (!step_behind(*begin, step, depth)) {
+    out.pop_back();
     return false;
   }
   step.span = since(first);
-  if (good) out.push_back(std::move(step));
-  if (!good) return false;
   if (need_line_end()) return true;
   diagnostics_.last().try_this("each step stands on a line of its own");
   return false;
 }
 
+/// The word here, or what it certainly stands for. Any other is reported and passed over.
+std::optional<Parser::StepWord> Parser::step_word() {
+  if (at_any(step_words) || at_word("go")) return StepWord{peek().keyword};
+  const std::string word(at(TokenKind::name) ? text(peek()) : std::string_view());
+  const auto none = [&] {
+    return word.empty() ? fmt::format("no step of a piece begins with {}", name_of(peek().kind))
+                        : fmt::format("no step of a piece begins with `{}`", word);
+  };
+  Diagnostic& added = diagnostics_.add(Kind::unknown_statement, here(), none());
+  if (const auto meant = meant_word(step_words)) {
+    added.try_this(std::string(meant->text())).mend(here(), std::string(meant->text()));
+    return StepWord{*meant};
+  }
+  const std::string lower = lower_case(word);
+  const bool casts = lower == "co" || lower == "caston";
+  if (casts || lower == "bo" || lower == "bindoff" || lower == "castoff") {
+    const std::string both = casts ? "cast on" : "bind off";
+    added.try_this(both).mend(here(), both);
+    return StepWord{casts ? Keyword("cast") : Keyword("bind"), true};
+  }
+  const auto* trade = std::find_if(trade_steps.begin(), trade_steps.end(),
+                                   [&](const auto& each) { return lower.starts_with(each.first); });
+  if (trade != trade_steps.end())
+    added.try_this(std::string(trade->second));
+  else if (!added.try_nearest(here(), word, texts_of(step_words), Candidates::closed))
+    added.try_this(
+        "steps are: cast on, work, rows, repeat, hold, resume, pick up, call, join, graft, seam, go on in "
+        "rows, cord, narrow, widen, spread, place, make, divide, bind off");
+  take();
+  return {};
+}
+
+/// What follows the word that begins the step.
+bool Parser::step_behind(const StepWord& begin, tree::Step& step, int depth) {
+  const Keyword word = begin.word;
+  auto& what = step.what;
+  const auto second = [&](Keyword expected) {
+    if (begin.both) return true;
+    step.head = join(step.head, here());
+    return second_word(expected);
+  };
+  using namespace tree;
+  if (word == "cast") return second("on") && cast_on(what.emplace<CastOn>());
+  if (word == "bind") return second("off") && bind_off(what.emplace<BindOff>());
+  if (word == "pick") return second("up") && pick_up(what.emplace<PickUp>());
+  if (word == "work") return work(what.emplace<Work>());
+  if (word == "rows") {
+    const Span open = here();
+    auto& made = what.emplace<WorkRows>();
+    return need(TokenKind::left_curly) && rows(made.rows, made.pictures, open);
+  }
+  if (word == "repeat") return repeat(what.emplace<Repeat>(), depth);
+  if (word == "hold") return hold(what.emplace<Hold>());
+  if (word == "cord") return cord(what.emplace<Cord>());
+  if (word == "resume") return name("the name under which stitches were held", what.emplace<Resume>().name);
+  if (word == "join" && take_word("in")) {
+    what.emplace<JoinRound>();
+    return need_word("the") && need_word("round");
+  }
+  if (word == "join") return join_step(step);
+  if (word == "call") return call_edge(what.emplace<CallEdge>());
+  if (word == "graft" || word == "seam")
+    return unite(what.emplace<Unite>(), word == "graft" ? Unite::How::graft : Unite::How::seam);
+  if (word == "go") {
+    what.emplace<GoOnInRows>();
+    return need_word("on") && need_word("in") && need_word("rows");
+  }
+  if (word == "narrow" || word == "widen") return shape(what.emplace<Shape>(), word == "widen");
+  if (word == "spread") return spread(what.emplace<Spread>());
+  if (word == "place") return place_markers(what.emplace<PlaceMarkers>());
+  if (word == "make") return buttonholes(what.emplace<Buttonholes>());
+  return divide(what.emplace<Divide>());
+}
+
 /// `on` of `cast on`, `off` of `bind off`. Without it a number or the line's end says what was meant, and to
 /// cast off is to bind off (British usage).
-bool Parser::second_word(std::string_view word) {
+bool Parser::second_word(Keyword word) {
   if (take_word(word)) return true;
   const Span first = span(tokens_[at_ - 1]);
   const bool bare = (word == "on" && at(TokenKind::number)) || (word == "off" && at(TokenKind::newline));
   if (bare) {
-    wrong(fmt::format("`{}`", word));
-    diagnostics_.last().try_this(fmt::format("{} {}", source_.text(first), word));
-    diagnostics_.last().mend({first.end, first.end, first.source}, fmt::format(" {}", word));
+    wrong(fmt::format("`{}`", word.text()));
+    diagnostics_.last().try_this(fmt::format("{} {}", source_.text(first), word.text()));
+    diagnostics_.last().mend({first.end, first.end, first.source}, fmt::format(" {}", word.text()));
     return true;
   }
   if (word == "on" && at_word("off")) {
@@ -200,51 +170,46 @@ bool Parser::cast_on(tree::CastOn& out) {
         .try_this(fmt::format("stitches({0}), or near({0}, 4n) for a multiple of 4", measure));
     return false;
   }
-  auto stitches = expression();
-  if (!stitches) return false;
-  out.stitches = std::move(*stitches);
-  std::vector<std::string> words{"st", "sts", "pairs", "pair", "with"};
-  while (at_one_of(words)) {
-    const auto word = one_of("`with`", words);
-    if (!word) return false;
-    if (*word == "with") {
-      out.strand = name("a strand");
-      if (out.strand && out.pairs && at(TokenKind::name)) out.back_strand = token_as_name();
-      return out.strand.has_value();
-    }
+  if (!expression(out.stitches)) return false;
+  static constexpr Keywords words{"st", "sts", "pairs", "pair", "with"};
+  if (!at_one_of(words)) return true;
+  auto word = one_of("`with`", words);
+  if (word && *word != "with") {
     out.pairs = *word != "st" && *word != "sts";
-    words = {"with"};
+    if (!at_one_of({"with"})) return true;
+    word = one_of("`with`", {"with"});
   }
-  return true;
+  if (!word) return false;
+  out.strand = name("a strand");
+  if (out.strand && out.pairs && at(TokenKind::name)) out.back_strand = token_as_name();
+  return out.strand.has_value();
 }
 
 bool Parser::layout(tree::Work& out) {
   const std::size_t first = at_;
   do {
-    auto fabric = name("a fabric's name");
-    if (!fabric) return false;
-    tree::LayoutPart part{*fabric, {}};
+    tree::LayoutPart& part = out.layout.emplace_back();
+    if (!name("a fabric's name", part.fabric)) return false;
     const bool ends =
         at(TokenKind::bar) || at(TokenKind::newline) || at_word("for") || at_word("with") || at_word("until");
     // A measure could be called `fro`, but then more of the layout would follow it.
     const TokenKind next = peek(1).kind;
-    const bool slip = meant_word({"for", "with"}) && (next == TokenKind::number || next == TokenKind::name) &&
-                      text(peek(1)) != "st" && text(peek(1)) != "for" && text(peek(1)) != "with";
-    if (!ends && !slip) {
+    const auto slip = [&] {
+      return (next == TokenKind::number || next == TokenKind::name) && !at_word("st", 1) &&
+             !at_word("for", 1) && !at_word("with", 1) && meant_word({"for", "with"});
+    };
+    if (!ends && !slip()) {
       part.width = expression();
       if (!part.width) return false;
       take_word("st");
     }
-    out.layout.push_back(std::move(part));
   } while (take_if(TokenKind::bar));
   out.layout_span = since(first);
   return true;
 }
 
 bool Parser::extent(tree::Extent& out) {
-  auto amount = expression();
-  if (!amount) return false;
-  out.amount = std::move(*amount);
+  if (!expression(out.amount)) return false;
   out.form = tree::Extent::Form::length;
   if (!at(TokenKind::name) || out.amount.unit) return true;
   const auto word = one_of("`rows`, `rounds` or `times`", {"rows", "row", "rounds", "round", "times"});
@@ -255,16 +220,14 @@ bool Parser::extent(tree::Extent& out) {
 bool Parser::work(tree::Work& out) {
   if (!layout(out)) return false;
   // `work rib 10 rows`: the number is no width.
-  const std::vector<std::string> extents{"rows", "row", "rounds", "round", "times"};
-  if (out.layout.back().width &&
-      std::any_of(extents.begin(), extents.end(), [&](const std::string& each) { return at_word(each); })) {
+  if (out.layout.back().width && at_any({"rows", "row", "rounds", "round", "times"})) {
     out.extent.amount = std::move(*out.layout.back().width);
     out.layout.back().width.reset();
     const Span number = out.extent.amount.span;
     diagnostics_.add(Kind::expected, number, "expected `for` before this number")
         .try_this(fmt::format("for {} {}", source_.text(number), text(peek())))
         .mend({number.begin, number.begin, number.source}, "for ");
-    out.extent.form = text(take()) == "times" ? tree::Extent::Form::times : tree::Extent::Form::rows;
+    out.extent.form = take().keyword == "times" ? tree::Extent::Form::times : tree::Extent::Form::rows;
     return true;
   }
   const bool until = at_word("until");
@@ -289,7 +252,7 @@ bool Parser::repeat(tree::Repeat& out, int depth) {
       if (!need_word("of")) return false;
       out.strand = name("a strand");
       if (!out.strand) return false;
-    } else if (at(TokenKind::name) && peek(1).kind == TokenKind::name && text(peek(1)) == "runs") {
+    } else if (at(TokenKind::name) && at_word("runs", 1)) {
       out.form = Form::until_out;
       out.strand = name("a strand");
       take();
@@ -309,14 +272,12 @@ bool Parser::repeat(tree::Repeat& out, int depth) {
 
 bool Parser::shape(tree::Shape& out, bool widen) {
   out.widen = widen;
-  auto amount = expression();
-  if (!amount) return false;
-  out.amount = std::move(*amount);
+  if (!expression(out.amount)) return false;
   take_word("st");
   if (!shape_where(out)) return false;
   while (!at_end_of_step()) {
     std::optional<tree::Expression>* part = &out.times;
-    const auto word = at(TokenKind::name) && !at_word("n") ? text(peek()) : std::string_view{};
+    const Keyword word = peek().keyword;
     if (word == "every") part = &out.every;
     if (word == "to") part = &out.to;
     if (word == "over") part = &out.over;
@@ -346,7 +307,7 @@ bool Parser::shape_where(tree::Shape& out) {
     return marker_name(out);
   }
   if (at_word("before") || at_word("after")) {
-    out.where = text(take()) == "before" ? Where::before_markers : Where::after_markers;
+    out.where = take().keyword == "before" ? Where::before_markers : Where::after_markers;
     return marker_name(out);
   }
   if (!take_word("at")) return true;
@@ -366,9 +327,7 @@ bool Parser::shape_where(tree::Shape& out) {
 }
 
 bool Parser::spread(tree::Spread& out) {
-  auto amount = expression();
-  if (!amount) return false;
-  out.amount = std::move(*amount);
+  if (!expression(out.amount)) return false;
   const auto word = one_of("`more` or `fewer`", {"more", "fewer"});
   out.more = word && *word == "more";
   return word && need_word("over") && need_word("the") && one_of("`row`", {"row", "round"});
@@ -382,15 +341,11 @@ bool Parser::hold(tree::Hold& out) {
     take_word("st");
   }
   if (!need_word("as")) return false;
-  const auto held = name("a name for the stitches held");
-  if (held) out.name = *held;
-  return held.has_value();
+  return name("a name for the stitches held", out.name);
 }
 
 bool Parser::cord(tree::Cord& out) {
-  auto stitches = expression();
-  if (!stitches || !need_word("st") || !need_word("for")) return false;
-  out.stitches = std::move(*stitches);
+  if (!expression(out.stitches) || !need_word("st") || !need_word("for")) return false;
   return extent(out.extent);
 }
 

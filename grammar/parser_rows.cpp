@@ -11,7 +11,7 @@ namespace wale {
 
 namespace {
 
-const std::vector<std::string> default_words{"rs", "ws", "every"};
+constexpr Keywords default_words{"rs", "ws", "every"};
 
 /// What instructions call a row, which a label leaves out.
 bool is_row_word(std::string_view word) {
@@ -38,26 +38,26 @@ bool Parser::at_number_in_row() const {
     return false;
   const bool strand_label =
       next == TokenKind::name && (peek(2).kind == TokenKind::colon || peek(3).kind == TokenKind::colon);
-  return !strand_label && text(peek()) != std::to_string(next_row_) &&
-         (next == TokenKind::left_round || tokens_[at_ - 1].kind == TokenKind::name);
+  return !strand_label && (next == TokenKind::left_round || tokens_[at_ - 1].kind == TokenKind::name) &&
+         text(peek()) != std::to_string(next_row_);
 }
 
-/// "rs", "ws" or "every", also where a slip of it stands before a colon; empty where there is no such word.
-std::string Parser::default_word() const {
+/// "rs", "ws" or "every", also where a slip of it stands before a colon.
+std::optional<Keyword> Parser::default_word() const {
+  if (!at(TokenKind::name)) return {};
   const bool colon = peek(1).kind == TokenKind::colon ||
                      (peek(1).kind == TokenKind::name &&
                       (peek(2).kind == TokenKind::colon ||
                        (peek(2).kind == TokenKind::name && peek(3).kind == TokenKind::colon)));
-  if (!at(TokenKind::name) || !colon) return "";
-  const std::string word(text(peek()));
-  if (std::find(default_words.begin(), default_words.end(), word) != default_words.end()) return word;
-  if (peek(1).kind != TokenKind::colon) return "";
-  return meant_word(default_words).value_or("");
+  if (!colon) return {};
+  if (at_any(default_words)) return peek().keyword;
+  if (peek(1).kind != TokenKind::colon) return {};
+  return meant_word(default_words);
 }
 
 /// `Row 1:`
 bool Parser::at_row_word() const {
-  if (!at(TokenKind::name) || !is_row_word(text(peek())) || peek(1).kind != TokenKind::number) return false;
+  if (!at(TokenKind::name) || peek(1).kind != TokenKind::number || !is_row_word(text(peek()))) return false;
   const TokenKind after = peek(2).kind;
   return after == TokenKind::colon || after == TokenKind::left_round || after == TokenKind::comma ||
          after == TokenKind::range || after == TokenKind::minus ||
@@ -66,7 +66,7 @@ bool Parser::at_row_word() const {
 
 bool Parser::at_label() const {
   if (at(TokenKind::number)) return !at_number_in_row();
-  return at_row_word() || !default_word().empty();
+  return at_row_word() || default_word().has_value();
 }
 
 /// `draw` at the beginning of a line is a picture, not a stitch of the row before.
@@ -115,11 +115,11 @@ bool Parser::label(tree::RowLabel& out) {
         .mend({word.begin, peek().begin, word.source}, "");
   }
   if (at(TokenKind::name)) {
-    const std::string word = default_word();
-    if (word != text(peek()))
+    const Keyword word = default_word().value_or(Keyword());
+    if (!at_word(word))
       diagnostics_.add(Kind::expected, here(), fmt::format("`{}:` begins no row", text(peek())))
-          .try_this(fmt::format("{}:", word))
-          .mend(here(), word);
+          .try_this(fmt::format("{}:", word.text()))
+          .mend(here(), std::string(word.text()));
     take();
     out.by_default = word == "rs"   ? tree::RowLabel::Default::right_side
                      : word == "ws" ? tree::RowLabel::Default::wrong_side
@@ -267,7 +267,7 @@ void Parser::item(std::vector<tree::RowItem>& out, int depth) {
       } else if (opens && item.word.starts_with("in") && item.word.size() > 2 &&
                  item.word.find_first_not_of("0123456789", 2) == std::string::npos) {
         item.form = tree::RowItem::Form::into;
-        item.count = count_of_token({TokenKind::number, word.begin + 2, word.end});
+        item.count = count_of_token({TokenKind::number, {}, word.begin + 2, word.end});
         group(item, TokenKind::right_round, depth);
       } else if (opens) {
         item.form = tree::RowItem::Form::strand;

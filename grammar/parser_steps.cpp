@@ -14,7 +14,7 @@ namespace wale {
 
 namespace {
 
-const std::vector<std::string> row_words{"rows", "row", "rounds", "round"};
+constexpr Keywords row_words{"rows", "row", "rounds", "round"};
 
 }  // namespace
 
@@ -31,9 +31,7 @@ std::optional<tree::Expression> Parser::ordinal() {
     out.value = 2;
     return out;
   }
-  const std::string_view ending = peek(1).kind == TokenKind::name ? text(peek(1)) : std::string_view();
-  const bool ends = ending == "st" || ending == "nd" || ending == "rd" || ending == "th";
-  if (!at(TokenKind::number) || !touches() || !ends) return {};
+  if (!at(TokenKind::number) || !touches() || !contains({"st", "nd", "rd", "th"}, peek(1).keyword)) return {};
   out.value = static_cast<double>(count_of_token(take()));
   take();
   return out;
@@ -48,11 +46,8 @@ bool Parser::every_rows(std::optional<tree::Expression>& out) {
 
 /// `bind off loosely`: how it is done is for the knitter.
 bool Parser::manner_of_binding_off() {
-  static const std::vector<std::string> manners{"loosely", "firmly",   "tightly", "evenly",
-                                                "in",      "knitwise", "purlwise"};
   const bool all = at_word("all") && peek(1).kind != TokenKind::name;
-  const bool manner =
-      std::find(manners.begin(), manners.end(), at(TokenKind::name) ? text(peek()) : "") != manners.end();
+  const bool manner = at_any({"loosely", "firmly", "tightly", "evenly", "in", "knitwise", "purlwise"});
   if (!all && !manner) return false;
   const std::size_t first = at_;
   while (!at_end_of_step()) take();
@@ -74,14 +69,9 @@ bool Parser::manner_of_binding_off() {
 bool Parser::place_markers(tree::PlaceMarkers& out) {
   take_word("a");
   if (!one_of("`marker` or `markers`", {"marker", "markers"})) return false;
-  const auto called = name("a name for the marker");
-  if (!called) return false;
-  out.name = *called;
-  if (!need_word("after")) return false;
+  if (!name("a name for the marker", out.name) || !need_word("after")) return false;
   do {
-    auto after = expression();
-    if (!after) return false;
-    out.after.push_back(std::move(*after));
+    if (!expression(out.after.emplace_back())) return false;
     take_word("st");
   } while (take_if(TokenKind::comma) || take_word("and"));
   return true;
@@ -96,9 +86,7 @@ bool Parser::marker_name(tree::Shape& out) {
 }
 
 bool Parser::buttonholes(tree::Buttonholes& out) {
-  auto count = expression();
-  if (!count) return false;
-  out.count = std::move(*count);
+  if (!expression(out.count)) return false;
   out.eyelets = take_word("eyelet");
   if (!one_of("`buttonholes`", {"buttonholes", "buttonhole"})) return false;
   if (take_word("of")) {
@@ -116,8 +104,7 @@ bool Parser::buttonholes(tree::Buttonholes& out) {
     if (!amount) amount = expression();
     if (!amount) return false;
     tree::Buttonholes::Distance distance{std::move(*amount), {}};
-    for (const std::string& word : row_words)
-      if (!distance.unit && at_word(word)) distance.unit = token_as_name();
+    if (at_any(row_words)) distance.unit = token_as_name();
     (*how == "over" ? out.over : out.every) = std::move(distance);
   }
   while (take_if(TokenKind::comma))
@@ -131,8 +118,7 @@ bool Parser::hole_distance(tree::Buttonholes& out) {
   auto amount = expression();
   if (!amount) return false;
   tree::Buttonholes::Distance distance{std::move(*amount), {}};
-  for (const std::string& word : {std::string("st"), row_words[0], row_words[1]})
-    if (!distance.unit && at_word(word)) distance.unit = token_as_name();
+  if (at_any({"st", "rows", "row"})) distance.unit = token_as_name();
   if (!need_word("from") || !need_word("the")) return false;
   const auto where = one_of("`left edge`, `right edge` or `ends`", {"left", "right", "ends"});
   if (!where || (*where != "ends" && !need_word("edge"))) return false;
@@ -145,12 +131,8 @@ bool Parser::hole_distance(tree::Buttonholes& out) {
 
 bool Parser::divide(tree::Divide& out) {
   if (!need_word("into")) return false;
-  const auto first = name("a name for the part that is worked first");
-  if (!first || !need_word("and")) return false;
-  const auto second = name("a name for the other part");
-  if (!second) return false;
-  out.first = *first;
-  out.second = *second;
+  if (!name("a name for the part that is worked first", out.first) || !need_word("and")) return false;
+  if (!name("a name for the other part", out.second)) return false;
   if (take_word("after")) {
     out.after = expression();
     if (!out.after) return false;

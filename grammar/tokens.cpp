@@ -80,9 +80,13 @@ class Reader {
   Span span(std::size_t begin, std::size_t end) const {
     return {static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(end), source_.number()};
   }
-  void put(TokenKind kind, std::size_t begin, std::size_t end) {
-    tokens_.push_back({kind, static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(end)});
+  void put(TokenKind kind, std::size_t begin, std::size_t end) { put(kind, {}, begin, end); }
+  void put(TokenKind kind, Keyword keyword, std::size_t begin, std::size_t end) {
+    tokens_.push_back({kind, keyword, static_cast<std::uint32_t>(begin), static_cast<std::uint32_t>(end)});
     at_ = end;
+  }
+  void put_name(std::size_t begin, std::size_t end) {
+    put(TokenKind::name, find_keyword(text_.substr(begin, end - begin)), begin, end);
   }
   void skip_blank() {
     while (at_ < text_.size()) {
@@ -169,9 +173,8 @@ class Reader {
   void name() {
     const bool begins_statement = tokens_.empty() || tokens_.back().kind == TokenKind::newline ||
                                   tokens_.back().kind == TokenKind::left_curly;
-    const std::size_t begin = at_, end = name_end(at_);
-    put(TokenKind::name, begin, end);
-    if (begins_statement && text_.substr(begin, end - begin) == "draw") picture();
+    put_name(at_, name_end(at_));
+    if (begins_statement && tokens_.back().keyword == "draw") picture();
   }
 
   void number() {
@@ -337,7 +340,7 @@ class Reader {
   void picture() {
     skip_blank();
     const std::size_t word = name_end(at_);
-    if (word > at_ && text_.substr(at_, word - at_) == "pairs") put(TokenKind::name, at_, word);
+    if (word > at_ && text_.substr(at_, word - at_) == "pairs") put_name(at_, word);
     while (skip_blank(), at_ < text_.size() && text_[at_] != '{' && text_[at_] != '\n' && text_[at_] != '}') {
       if (text_[at_] == ',') {
         put(TokenKind::comma, at_, at_ + 1);
@@ -345,7 +348,7 @@ class Reader {
       }
       put(TokenKind::picture_key, at_, at_ + code_point(text_, at_).length);
       skip_blank();
-      if (at_ < text_.size() && letter_at(at_)) put(TokenKind::name, at_, name_end(at_));
+      if (at_ < text_.size() && letter_at(at_)) put_name(at_, name_end(at_));
     }
     if (peek() != '{') return;
     put(TokenKind::left_curly, at_, at_ + 1);

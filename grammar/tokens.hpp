@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "grammar/diagnostics.hpp"
+#include "grammar/keywords.hpp"
 
 namespace wale {
 
@@ -53,6 +54,7 @@ std::string_view name_of(TokenKind kind);
 
 struct Token {
   TokenKind kind;
+  Keyword keyword;  ///< of a name that is one
   std::uint32_t begin, end;
 };
 
