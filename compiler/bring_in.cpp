@@ -6,20 +6,24 @@
 #include <bitset>
 #include <filesystem>
 #include <map>
+#include <numeric>
 #include <set>
-
-#include "grammar/tokens.hpp"
+#include <span>
+#include <unordered_map>
+#include <unordered_set>
 
 namespace wale {
 
 namespace {
 
-using Words = std::set<std::string, std::less<>>;
+// All views here are of the files, which stay as they are.
+using Words = std::vector<std::string_view>;
+/// Places in a list, in its order, by the name of what is there.
+using ByName = std::unordered_map<std::string_view, std::vector<std::size_t>>;
 
 /// What a declaration is known by: its kind, and its name.
 struct Key {
-  std::string_view kind;
-  std::string name;
+  std::string_view kind, name;
   auto operator<=>(const Key&) const = default;
 };
 
@@ -44,19 +48,28 @@ std::optional<Key> key_of(const tree::Declaration& declaration, Span& where) {
   if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what))
     return named(stitch->crossing ? "crossings" : "stitches", stitch->name);
   if (const auto* gauge = std::get_if<tree::Gauge>(&declaration.what))
-    return Key{gauge_kind, gauge->fabric ? gauge->fabric->text : ""};
+    return Key{gauge_kind, gauge->fabric ? std::string_view(gauge->fabric->text) : std::string_view()};
   return {};
 }
 
-/// A stitch may be named with a count behind it, a family of crossings by the end of a word.
-void add_words_of(const Source& source, const Token& token, Words& out) {
+/// Adds what is known of the words of the token: a stitch may be named with a count behind it, a family of
+/// crossings by the end of a word.
+void add_words_of(const Source& source, const Token& token, const ByName& known, Words& out) {
+  if (token.kind != TokenKind::crossing && token.kind != TokenKind::name) return;
   const std::string_view text = source.text({token.begin, token.end, source.number()});
-  if (token.kind == TokenKind::crossing) {
-    out.emplace(text.substr(text.find_last_of("0123456789/") + 1));
-  } else if (token.kind == TokenKind::name) {
-    out.emplace(text);
-    out.emplace(text.substr(0, text.find_last_not_of("0123456789") + 1));
-  }
+  const auto add = [&](std::string_view word) {
+    if (known.contains(word)) out.push_back(word);
+  };
+  if (token.kind == TokenKind::crossing) return add(text.substr(text.find_last_of("0123456789/") + 1));
+  add(text);
+  if (const std::size_t last = text.find_last_not_of("0123456789") + 1; last < text.size())
+    add(text.substr(0, last));
+}
+
+/// Sorted, each once.
+void tidy(Words& words) {
+  std::sort(words.begin(), words.end());
+  words.erase(std::unique(words.begin(), words.end()), words.end());
 }
 
 class Bringer {
@@ -106,18 +119,24 @@ class Bringer {
         Span where;
         if (const auto key = key_of(each, where))
           lent_.push_back({&each, *key, where, file, file == 0, file == 0, false});
+        if (const auto* stash = std::get_if<tree::Stash>(&each.what); stash && file > 0)
+          for (const tree::Stash::Lot& lot : stash->lots) askable_.try_emplace(lot.yarn.text);
       }
   }
 
   /// Of the used declarations of one key, those of the file that goes before the others.
   void choose() {
-    std::map<Key, std::vector<std::size_t>> by_key;
-    bool own_gauge = false;
-    for (std::size_t i = 0; i < lent_.size(); ++i) {
-      by_key[lent_[i].key].push_back(i);
-      own_gauge |= lent_[i].file == 0 && lent_[i].key.kind == gauge_kind;
-    }
-    for (const auto& [key, places] : by_key) {
+    const bool own_gauge = std::any_of(lent_.begin(), lent_.end(), [](const Lent& each) {
+      return each.file == 0 && each.key.kind == gauge_kind;
+    });
+    std::vector<std::size_t> by_key(lent_.size());
+    std::iota(by_key.begin(), by_key.end(), 0);
+    std::stable_sort(by_key.begin(), by_key.end(),
+                     [&](std::size_t a, std::size_t b) { return lent_[a].key < lent_[b].key; });
+    for (auto begin = by_key.begin(), end = begin; begin != by_key.end(); begin = end) {
+      const Key& key = lent_[*begin].key;
+      end = std::find_if(begin, by_key.end(), [&](std::size_t i) { return lent_[i].key != key; });
+      const std::span places(begin, end);
       if (lent_[places.front()].file == 0) continue;
       // The first gauge stands for all fabrics without one: an own one keeps that part.
       if (key.kind == gauge_kind && key.name.empty() && own_gauge) continue;
@@ -135,54 +154,50 @@ class Bringer {
   }
 
   void want() {
-    Words words;
+    for (std::size_t i = 0; i < lent_.size(); ++i)
+      if (lent_[i].chosen && !lent_[i].wanted) askable_[lent_[i].key.name].push_back(i);
+    Words open;
     bool season = false;
     for (const tree::Declaration& each : files_.front().tree.declarations) {
       season |= std::holds_alternative<tree::Season>(each.what);
       if (const auto* stash = std::get_if<tree::Stash>(&each.what))
         for (const tree::Stash::Lot& lot : stash->lots) own_lots_.insert(name_of(lot));
-      add_words(0, each.span, words);
+      add_words(0, each.span, askable_, open);
     }
     // A season shares out the whole stash.
     if (season)
       for (std::size_t file = 1; file < files_.size(); ++file)
         for (const tree::Declaration& each : files_[file].tree.declarations)
-          if (std::holds_alternative<tree::Stash>(each.what)) add_words(file, each.span, words);
-    std::map<std::string, std::vector<std::size_t>, std::less<>> by_name;
-    for (std::size_t i = 0; i < lent_.size(); ++i)
-      if (lent_[i].chosen && !lent_[i].wanted) by_name[lent_[i].key.name].push_back(i);
-    words.emplace();  // a gauge of no fabric comes in unasked
-    std::vector<std::string> open(words.begin(), words.end());
+          if (std::holds_alternative<tree::Stash>(each.what)) add_words(file, each.span, askable_, open);
+    open.emplace_back();  // a gauge of no fabric comes in unasked
+    tidy(open);
+    asked_.insert(open.begin(), open.end());
     while (!open.empty()) {
-      const std::string word = std::move(open.back());
+      const auto found = askable_.find(open.back());
       open.pop_back();
-      const auto found = by_name.find(word);
-      if (found == by_name.end()) continue;
+      if (found == askable_.end()) continue;
       for (const std::size_t i : found->second) {
         lent_[i].wanted = true;
         Words more;
-        add_words(lent_[i].file, lent_[i].declaration->span, more);
-        for (const std::string& each : more)
-          if (words.insert(each).second) open.push_back(each);
+        add_words(lent_[i].file, lent_[i].declaration->span, askable_, more);
+        tidy(more);
+        for (const std::string_view each : more)
+          if (asked_.insert(each).second) open.push_back(each);
         if (const auto rivals = rivals_.find(lent_[i].key); rivals != rivals_.end())
           say_rivals(lent_[i], rivals->second.at(1));
       }
     }
-    words_ = std::move(words);
   }
 
-  void add_words(std::size_t file, Span span, Words& words) {
+  /// The known words of a part of the file.
+  void add_words(std::size_t file, Span span, const ByName& known, Words& words) const {
     const Source& source = files_[file].source;
-    std::vector<Token>& tokens = tokens_[file];
-    if (tokens.empty()) {
-      Diagnostics quiet;
-      tokens = read_tokens(source, quiet);
-    }
+    const std::vector<Token>& tokens = files_[file].parsed->tokens;
     const auto first =
         std::lower_bound(tokens.begin(), tokens.end(), span.begin,
                          [](const Token& token, std::uint32_t at) { return token.begin < at; });
     for (auto token = first; token != tokens.end() && token->begin < span.end; ++token)
-      add_words_of(source, *token, words);
+      add_words_of(source, *token, known, words);
   }
 
   void say_rivals(const Lent& chosen, std::size_t other_file) {
@@ -222,17 +237,18 @@ class Bringer {
     if (!is_measure(at) || lent_[at].placed || depth > deepest_chain) return;
     lent_[at].placed = true;
     Words needed;
-    add_words(lent_[at].file, lent_[at].declaration->span, needed);
-    for (const std::string& word : needed)
-      if (const auto found = measures_of_.find(word); found != measures_of_.end())
-        for (const std::size_t i : found->second)
-          if (lent_[i].file != lent_[at].file || i < at) place(i, depth + 1);
+    add_words(lent_[at].file, lent_[at].declaration->span, measures_of_, needed);
+    tidy(needed);
+    for (const std::string_view word : needed)
+      for (const std::size_t i : measures_of_.at(word))
+        if (lent_[i].file != lent_[at].file || i < at) place(i, depth + 1);
     measures_.push_back(lent_[at].declaration);
   }
 
   void merge() {
     const tree::Pattern& own = files_.front().tree;
     out_.span = own.span;
+    out_.declarations.reserve(own.declarations.size() + lent_.size());
     for (const tree::Declaration* each : measures_) out_.declarations.push_back(*each);
     for (const tree::Declaration& each : own.declarations)
       if (!std::holds_alternative<tree::Measure>(each.what) && !std::holds_alternative<tree::Use>(each.what))
@@ -248,15 +264,16 @@ class Bringer {
   }
 
   /// A yarn and its dye lot.
-  static std::pair<std::string, std::string> name_of(const tree::Stash::Lot& lot) {
-    return {lot.yarn.text, lot.lot ? lot.lot->text : ""};
+  using LotName = std::pair<std::string_view, std::string_view>;
+  static LotName name_of(const tree::Stash::Lot& lot) {
+    return {lot.yarn.text, lot.lot ? std::string_view(lot.lot->text) : std::string_view()};
   }
 
   /// The lots of yarns that are needed, but for those that the pattern has itself.
   void lend(const tree::Stash& stash, Span span) {
     tree::Stash part;
     for (const tree::Stash::Lot& lot : stash.lots)
-      if (words_.contains(lot.yarn.text) && !own_lots_.contains(name_of(lot))) part.lots.push_back(lot);
+      if (asked_.contains(lot.yarn.text) && !own_lots_.contains(name_of(lot))) part.lots.push_back(lot);
     if (!part.lots.empty()) out_.declarations.push_back({std::move(part), span});
   }
 
@@ -265,11 +282,12 @@ class Bringer {
   std::vector<std::bitset<most_files>> reached_;
   std::vector<Lent> lent_;
   std::map<Key, std::vector<std::size_t>> rivals_;
-  std::map<std::size_t, std::vector<Token>> tokens_;
-  std::set<std::pair<std::string, std::string>> own_lots_;
-  std::map<std::string, std::vector<std::size_t>, std::less<>> measures_of_;  ///< that come in, by name
-  std::vector<const tree::Declaration*> measures_;                            ///< in the order that they get
-  Words words_;
+  std::set<LotName> own_lots_;
+  ByName
+      askable_;  ///< in `lent_`, what may be wanted; with nothing behind it a yarn of which lots can be lent
+  ByName measures_of_;                              ///< that come in
+  std::vector<const tree::Declaration*> measures_;  ///< in the order that they get
+  std::unordered_set<std::string_view> asked_;      ///< of the askable names, those that are named
   tree::Pattern out_;
 };
 

@@ -98,13 +98,14 @@ void say_unreadable(const tree::Text& text, const std::string& path, const Unrea
 }
 
 std::shared_ptr<const ParsedFile> put_together(Source source) {
-  Diagnostics found;
-  tree::Pattern tree;
-  if (is_text(source, found))
-    tree = parse(source, found);
-  else
-    tree.whole = false;
-  return std::make_shared<const ParsedFile>(ParsedFile{std::move(source), std::move(tree), std::move(found)});
+  const auto out = std::make_shared<ParsedFile>(ParsedFile{std::move(source), {}, {}, {}});
+  if (is_text(out->source, out->found)) {
+    out->tokens = read_tokens(out->source, out->found);
+    out->tree = parse(out->source, out->tokens, out->found);
+  } else {
+    out->tree.whole = false;
+  }
+  return out;
 }
 
 class Loader {

@@ -23,6 +23,7 @@
 #include <vector>
 
 #include "grammar/diagnostics.hpp"
+#include "grammar/tokens.hpp"
 #include "grammar/tree.hpp"
 
 namespace wale {
@@ -45,6 +46,7 @@ struct Unreadable {
 /// A file read and put together.
 struct ParsedFile {
   Source source;
+  std::vector<Token> tokens;  ///< nothing where it is no text
   tree::Pattern tree;
   Diagnostics found;  ///< when it was read and put together
 };

@@ -282,39 +282,38 @@ void Parser::unit(tree::Expression& out) {
   out.span = join(out.span, span(take()));
 }
 
-bool Parser::expression(tree::Expression& out) {
-  auto read = expression();
-  if (read) out = std::move(*read);
-  return read.has_value();
+std::optional<tree::Expression> Parser::expression() {
+  std::optional<tree::Expression> out(std::in_place);
+  if (!expression(*out)) out.reset();
+  return out;
 }
 
-std::optional<tree::Expression> Parser::expression(int depth) {
-  auto left = term(depth);
-  for (int terms = 1; left && (at(TokenKind::plus) || at(TokenKind::minus)); ++terms) {
-    if (too_long(terms)) return {};
+bool Parser::expression(tree::Expression& out, int depth) {
+  if (!term(out, depth)) return false;
+  for (int terms = 1; at(TokenKind::plus) || at(TokenKind::minus); ++terms) {
+    if (too_long(terms)) return false;
     const std::string_view sign = text(take());
-    auto right = term(depth);
-    if (!right) return {};
-    left = binary(sign, std::move(*left), std::move(*right));
+    tree::Expression right;
+    if (!term(right, depth)) return false;
+    out = binary(sign, std::move(out), std::move(right));
   }
-  return left;
+  return true;
 }
 
-std::optional<tree::Expression> Parser::term(int depth) {
-  auto left = factor(depth);
-  for (int factors = 1; left && (at(TokenKind::times) || at(TokenKind::divide)); ++factors) {
-    if (too_long(factors)) return {};
+bool Parser::term(tree::Expression& out, int depth) {
+  if (!factor(out, depth)) return false;
+  for (int factors = 1; at(TokenKind::times) || at(TokenKind::divide); ++factors) {
+    if (too_long(factors)) return false;
     const std::string_view sign = text(take());
-    auto right = factor(depth);
-    if (!right) return {};
-    left = binary(sign, std::move(*left), std::move(*right));
+    tree::Expression right;
+    if (!factor(right, depth)) return false;
+    out = binary(sign, std::move(out), std::move(right));
   }
-  return left;
+  return true;
 }
 
-std::optional<tree::Expression> Parser::factor(int depth) {
-  if (too_deep(depth)) return {};
-  tree::Expression out;
+bool Parser::factor(tree::Expression& out, int depth) {
+  if (too_deep(depth)) return false;
   out.span = here();
   if (at(TokenKind::number)) {
     const Token token = take();
@@ -323,23 +322,21 @@ std::optional<tree::Expression> Parser::factor(int depth) {
     if (at_word("n") && token.end == peek().begin) {
       out.form = tree::Expression::Form::multiple;
       out.span = join(out.span, span(take()));
-      return out;
+      return true;
     }
     unit(out);
-    return out;
+    return true;
   }
   if (at(TokenKind::minus)) {
     take();
-    auto inner = factor(depth + 1);
-    if (!inner) return {};
     out.form = tree::Expression::Form::negate;
-    out.span = join(out.span, inner->span);
-    out.operands.push_back(std::move(*inner));
-    return out;
+    if (!factor(out.operands.emplace_back(), depth + 1)) return false;
+    out.span = join(out.span, out.operands.back().span);
+    return true;
   }
-  if (at(TokenKind::left_square)) return list(depth);
-  if (at(TokenKind::left_round)) return parenthesised(depth);
-  if (!at(TokenKind::name)) return wrong("a number or a measure"), std::nullopt;
+  if (at(TokenKind::left_square)) return list(out, depth);
+  if (at(TokenKind::left_round)) return parenthesised(out, depth);
+  if (!at(TokenKind::name)) return wrong("a number or a measure");
   const Token token = take();
   out.form = tree::Expression::Form::name;
   out.word = text(token);
@@ -349,46 +346,37 @@ std::optional<tree::Expression> Parser::factor(int depth) {
         .try_this(out.word);
     take();
   }
-  if (!at(TokenKind::left_round) || token.end != peek().begin) return out;
+  if (!at(TokenKind::left_round) || token.end != peek().begin) return true;
   take();
   out.form = tree::Expression::Form::call;
   do {
     skip_newlines();
-    auto operand = expression(depth + 1);
-    if (!operand) return {};
-    out.operands.push_back(std::move(*operand));
+    if (!expression(out.operands.emplace_back(), depth + 1)) return false;
     skip_newlines();
   } while (take_if(TokenKind::comma));
   out.span = join(out.span, here());
-  if (!need(TokenKind::right_round)) return {};
-  return out;
+  return need(TokenKind::right_round);
 }
 
-std::optional<tree::Expression> Parser::list(int depth) {
-  tree::Expression out;
+bool Parser::list(tree::Expression& out, int depth) {
   out.form = tree::Expression::Form::list;
-  out.span = here();
   take();
   while (skip_newlines(), !at(TokenKind::right_square)) {
-    auto operand = factor(depth + 1);
-    if (!operand) return {};
-    out.operands.push_back(std::move(*operand));
+    if (!factor(out.operands.emplace_back(), depth + 1)) return false;
     take_if(TokenKind::comma);
   }
   out.span = join(out.span, span(take()));
   unit(out);
-  return out;
+  return true;
 }
 
-std::optional<tree::Expression> Parser::parenthesised(int depth) {
+bool Parser::parenthesised(tree::Expression& out, int depth) {
   const Span open = span(take());
   skip_newlines();
-  auto inner = expression(depth + 1);
-  if (!inner) return {};
+  if (!expression(out, depth + 1)) return false;
   skip_newlines();
-  inner->span = join(open, here());
-  if (!need(TokenKind::right_round)) return {};
-  return inner;
+  out.span = join(open, here());
+  return need(TokenKind::right_round);
 }
 
 bool is_text(const Source& source, Diagnostics& diagnostics) {
@@ -413,7 +401,12 @@ bool is_text(const Source& source, Diagnostics& diagnostics) {
 }
 
 tree::Pattern parse(const Source& source, Diagnostics& diagnostics) {
-  return Parser(source, read_tokens(source, diagnostics), diagnostics).pattern();
+  std::vector<Token> tokens = read_tokens(source, diagnostics);
+  return parse(source, tokens, diagnostics);
+}
+
+tree::Pattern parse(const Source& source, std::vector<Token>& tokens, Diagnostics& diagnostics) {
+  return Parser(source, tokens, diagnostics).pattern();
 }
 
 }  // namespace wale

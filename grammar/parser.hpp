@@ -8,6 +8,7 @@
 #pragma once
 
 #include "grammar/diagnostics.hpp"
+#include "grammar/tokens.hpp"
 #include "grammar/tree.hpp"
 
 namespace wale {
@@ -24,5 +25,8 @@ bool is_text(const Source& source, Diagnostics& diagnostics);
 
 /// Always returns a tree; where there were errors, of the parts that could be read.
 tree::Pattern parse(const Source& source, Diagnostics& diagnostics);
+/// The same of tokens that were read before, for who needs them as well. More of the last one are put behind
+/// it.
+tree::Pattern parse(const Source& source, std::vector<Token>& tokens, Diagnostics& diagnostics);
 
 }  // namespace wale

@@ -24,6 +24,8 @@ bool Parser::begins_declaration(Keyword word) {
 
 tree::Pattern Parser::pattern() {
   tree::Pattern out;
+  constexpr std::size_t usual = 16;
+  out.declarations.reserve(usual);
   while (skip_newlines(), !at(TokenKind::end)) {
     if (declaration(out)) continue;
     out.whole = false;
@@ -282,7 +284,7 @@ bool Parser::stitch(tree::Stitch& out) {
     if (at(TokenKind::string))
       next.text = string("a text");
     else if (at(TokenKind::number))
-      next.number = factor(0);
+      factor(next.number.emplace(), 0);
     else if (attribute->text == "takes" || attribute->text == "gives")
       // Behind a loop stands no number and no text: a word before them is an attribute, if a misspelt one.
       while (at(TokenKind::name) && std::find(known.begin(), known.end(), text(peek())) == known.end() &&

@@ -2,14 +2,13 @@
 #pragma once
 
 #include "grammar/parser.hpp"
-#include "grammar/tokens.hpp"
 
 namespace wale {
 
 class Parser {
  public:
-  Parser(const Source& source, std::vector<Token> tokens, Diagnostics& diagnostics)
-      : source_(source), text_(source.text()), tokens_(std::move(tokens)), diagnostics_(diagnostics) {
+  Parser(const Source& source, std::vector<Token>& tokens, Diagnostics& diagnostics)
+      : source_(source), text_(source.text()), tokens_(tokens), diagnostics_(diagnostics) {
     // `peek` looks past the end without asking.
     tokens_.insert(tokens_.end(), farthest_peek, tokens_.back());
   }
@@ -92,12 +91,13 @@ class Parser {
   std::optional<tree::Name> token_as_name();
 
   // expressions (parser.cpp)
-  std::optional<tree::Expression> expression(int depth = 0);
-  bool expression(tree::Expression& out);
-  std::optional<tree::Expression> term(int depth);
-  std::optional<tree::Expression> factor(int depth);
-  std::optional<tree::Expression> list(int depth);
-  std::optional<tree::Expression> parenthesised(int depth);
+  std::optional<tree::Expression> expression();
+  /// These and all below it fill an expression that is still empty; false where there is none.
+  bool expression(tree::Expression& out, int depth = 0);
+  bool term(tree::Expression& out, int depth);
+  bool factor(tree::Expression& out, int depth);
+  bool list(tree::Expression& out, int depth);
+  bool parenthesised(tree::Expression& out, int depth);
   void unit(tree::Expression& expression);
   /// Whether the name so far ahead, on this line, is a unit.
   bool at_unit(std::size_t ahead) const;
@@ -146,6 +146,7 @@ class Parser {
   void row(tree::Row& out);
   void items(std::vector<tree::RowItem>& out, int depth);
   void item(std::vector<tree::RowItem>& out, int depth);
+  bool read(tree::RowItem& item, int depth);
   bool at_number_in_row() const;
   bool at_row_word() const;
   bool begins_line(std::size_t token) const;
@@ -212,13 +213,13 @@ class Parser {
 
   const Source& source_;
   std::string_view text_;  ///< of the source
-  std::vector<Token> tokens_;
+  std::vector<Token>& tokens_;
   Diagnostics& diagnostics_;
   std::size_t at_ = 0;
-  std::vector<Span> commas_;      ///< runs of them in the row that is read
-  bool steps_whole_ = true;       ///< no step of the piece is left out
-  long long next_row_ = 1;        ///< the number that the next row is likely to have
-  std::size_t label_column_ = 0;  ///< of the last label that began its line
+  std::vector<Span> commas_;                 ///< runs of them in the row that is read
+  bool steps_whole_ = true;                  ///< no step of the piece is left out
+  long long next_row_ = 1;                   ///< the number that the next row is likely to have
+  std::optional<std::uint32_t> last_label_;  ///< where it begins: the last one that began its line
 };
 
 }  // namespace wale

@@ -77,7 +77,8 @@ bool Parser::at_picture() const {
 bool Parser::rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open) {
   bool complained = false;
   next_row_ = 1;
-  label_column_ = 0;
+  rows.reserve(2);  // few have one alone
+  last_label_.reset();
   while (skip_newlines(), !at(TokenKind::right_curly)) {
     if (at(TokenKind::end)) {
       never_closed(open);
@@ -89,10 +90,9 @@ bool Parser::rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pict
       else
         skip_line();
     } else if (at_label()) {
-      tree::Row next;
+      tree::Row& next = rows.emplace_back();
       if (!label(next.label)) take_if(TokenKind::colon);
       row(next);
-      rows.push_back(std::move(next));
       complained = false;
     } else {
       if (!complained) {
@@ -143,7 +143,7 @@ bool Parser::label(tree::RowLabel& out) {
   }
   take();
   if (!out.numbers.empty()) next_row_ = out.numbers.back().last + 1;
-  if (begins_line(first)) label_column_ = source_.place(out.span.begin).column;
+  if (begins_line(first)) last_label_ = out.span.begin;
   return true;
 }
 
@@ -181,7 +181,10 @@ void Parser::missing_colon(const tree::RowLabel& label) {
   wrong(name_of(TokenKind::colon));
   const bool in_turn = label.numbers.size() == 1 && !label.strand && label.numbers[0].first >= next_row_ &&
                        tokens_[number].kind == TokenKind::number && begins_line(number);
-  const bool in_column = label_column_ == 0 || source_.place(label.span.begin).column == label_column_;
+  const auto column = [&](std::uint32_t offset) {
+    return count_characters(text_.substr(0, offset).substr(source_.line_start(offset)));
+  };
+  const bool in_column = !last_label_ || column(label.span.begin) == column(*last_label_);
   const bool row = at(TokenKind::less) || at(TokenKind::name) || at(TokenKind::crossing);
   Diagnostic& added = diagnostics_.last();
   if (in_turn && in_column && row) {
@@ -225,7 +228,12 @@ void Parser::items(std::vector<tree::RowItem>& out, int depth) {
 }
 
 void Parser::item(std::vector<tree::RowItem>& out, int depth) {
-  tree::RowItem item;
+  if (out.empty()) out.reserve(2);  // few stand alone
+  if (tree::RowItem& item = out.emplace_back(); !read(item, depth)) out.pop_back();
+}
+
+/// One item, in its place among the others. False where there is none, which is reported.
+bool Parser::read(tree::RowItem& item, int depth) {
   item.span = item.word_span = here();
   const bool opens = peek(1).kind == TokenKind::left_round && touches();
   switch (peek().kind) {
@@ -238,11 +246,11 @@ void Parser::item(std::vector<tree::RowItem>& out, int depth) {
       break;
     case TokenKind::number:
       if (peek(1).kind == TokenKind::divide) {
-        if (!split_crossing(item)) return;
+        if (!split_crossing(item)) return false;
         break;
       }
       number_in_row(item, depth);
-      if (item.form != tree::RowItem::Form::group) return;
+      if (item.form != tree::RowItem::Form::group) return false;
       break;
     case TokenKind::left_round:
       item.form = tree::RowItem::Form::group;
@@ -252,7 +260,7 @@ void Parser::item(std::vector<tree::RowItem>& out, int depth) {
       square_group(item, depth);
       break;
     case TokenKind::times:
-      if (!printed_repeat(item, depth)) return;
+      if (!printed_repeat(item, depth)) return false;
       break;
     case TokenKind::less:
       item.form = tree::RowItem::Form::fill;
@@ -281,10 +289,10 @@ void Parser::item(std::vector<tree::RowItem>& out, int depth) {
     }
     default:
       stray_in_row();
-      return;
+      return false;
   }
   printed_extent(item);
-  out.push_back(std::move(item));
+  return true;
 }
 
 /// A count and its group; the count may not touch it. A count without a group is reported and passed over.

@@ -1,6 +1,7 @@
 #include "grammar/source.hpp"
 
 #include <algorithm>
+#include <cstring>
 
 namespace wale {
 
@@ -9,10 +10,7 @@ Span join(Span first, Span last) {
 }
 
 Source::Source(std::string name, std::string text, std::uint32_t number)
-    : name_(std::move(name)), text_(std::move(text)), number_(number), line_starts_{0} {
-  for (std::size_t i = 0; i < text_.size(); ++i)
-    if (text_[i] == '\n') line_starts_.push_back(static_cast<std::uint32_t>(i + 1));
-}
+    : name_(std::move(name)), text_(std::move(text)), number_(number) {}
 
 std::string_view Source::text(Span span) const {
   const std::size_t begin = std::min<std::size_t>(span.begin, text_.size());
@@ -21,14 +19,14 @@ std::string_view Source::text(Span span) const {
 }
 
 std::uint32_t Source::line_start(std::uint32_t offset) const {
-  return *(std::upper_bound(line_starts_.begin(), line_starts_.end(), offset) - 1);
+  if (offset == 0) return 0;
+  return static_cast<std::uint32_t>(text_.rfind('\n', offset - 1) + 1);  // no such: npos + 1, which is 0
 }
 
 Place Source::place(std::uint32_t offset) const {
-  const auto next = std::upper_bound(line_starts_.begin(), line_starts_.end(), offset);
-  const std::uint32_t start = *(next - 1);
-  return {static_cast<std::size_t>(next - line_starts_.begin()),
-          count_characters(text({start, offset, number_})) + 1};
+  const std::string_view before = text({0, offset, number_});
+  const auto ended = std::count(before.begin(), before.end(), '\n');
+  return {static_cast<std::size_t>(ended) + 1, count_characters(before.substr(line_start(offset))) + 1};
 }
 
 std::string_view Source::line(std::uint32_t offset) const {
@@ -44,11 +42,26 @@ std::size_t count_characters(std::string_view text) {
       std::count_if(text.begin(), text.end(), [](char c) { return (c & 0xC0) != 0x80; }));
 }
 
+namespace {
+
+/// The first byte from here on that is not ASCII, or one a little before it: eight bytes are asked at once,
+/// for most texts have no other.
+std::size_t ascii_end(std::string_view text, std::size_t at) {
+  constexpr std::uint64_t high_bits = 0x8080'8080'8080'8080;
+  for (std::uint64_t eight = 0; at + sizeof eight <= text.size(); at += sizeof eight) {
+    std::memcpy(&eight, text.data() + at, sizeof eight);
+    if ((eight & high_bits) != 0) break;
+  }
+  return at;
+}
+
+}  // namespace
+
 std::size_t find_invalid_utf8(std::string_view text) {
   for (std::size_t i = 0; i < text.size();) {
     const auto lead = static_cast<unsigned char>(text[i]);
     if (lead < 0x80) {
-      ++i;
+      i = ascii_end(text, i + 1);
       continue;
     }
     const std::size_t length = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : 2;

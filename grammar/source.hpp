@@ -2,7 +2,8 @@
 ///
 /// Everything that Wale says about a pattern points at a place in it, so every token and every node of the
 /// tree carries a `Span`: two byte offsets and the number of the source that they count in. Lines and columns
-/// are worked out only when something is shown to a person.
+/// are counted only when something is shown to a person; no table of lines is kept, for most files have
+/// nothing to be shown.
 ///
 ///     k2 p2          Span{0, 2} is "k2"; its place is line 1, column 1
 #pragma once
@@ -49,7 +50,6 @@ class Source {
  private:
   std::string name_, text_;
   std::uint32_t number_;
-  std::vector<std::uint32_t> line_starts_;
 };
 
 /// The sources of one compilation, by number. Number 0 is always the vocabulary.

@@ -3,23 +3,36 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <optional>
 
 namespace wale {
 
 namespace {
 
-bool is_digit(char c) {
-  return c >= '0' && c <= '9';
+/// What a byte may be, as bits. Every byte of a file is asked after, so the answers stand in a table.
+enum Class : std::uint8_t { blank = 1, digit = 2, letter = 4, hex = 8, beyond_ascii = 16 };
+
+constexpr std::array<std::uint8_t, 256> classes = [] {
+  std::array<std::uint8_t, 256> out{};
+  for (const unsigned char c : std::string_view(" \t\r")) out[c] = blank;
+  for (unsigned c = '0'; c <= '9'; ++c) out[c] = digit | hex;
+  for (unsigned c = 'a'; c <= 'z'; ++c) out[c] = out[c - 'a' + 'A'] = c <= 'f' ? letter | hex : letter;
+  for (unsigned c = 0x80; c <= 0xFF; ++c) out[c] = beyond_ascii;
+  return out;
+}();
+
+bool is(int any_of, char c) {
+  return (classes[static_cast<unsigned char>(c)] & any_of) != 0;
 }
-bool is_ascii_letter(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z');
+bool is_digit(char c) {
+  return is(digit, c);
 }
 bool is_hex(char c) {
-  return is_digit(c) || (c >= 'a' && c <= 'f') || (c >= 'A' && c <= 'F');
+  return is(hex, c);
 }
 bool is_blank(char c) {
-  return c == ' ' || c == '\t' || c == '\r';
+  return is(blank, c);
 }
 
 struct CodePoint {
@@ -69,6 +82,9 @@ class Reader {
   std::vector<Token> run() {
     // Some editors begin a UTF-8 file with a byte order mark.
     if (text_.starts_with("\xEF\xBB\xBF")) at_ = 3;
+    // Words and the blanks between them are seldom shorter.
+    constexpr std::size_t bytes_of_token = 3, more = 16;
+    tokens_.reserve(text_.size() / bytes_of_token + more);
     while (skip_blank(), at_ < text_.size()) step();
     put(TokenKind::newline, at_, at_);
     put(TokenKind::end, at_, at_);
@@ -88,28 +104,25 @@ class Reader {
   void put_name(std::size_t begin, std::size_t end) {
     put(TokenKind::name, find_keyword(text_.substr(begin, end - begin)), begin, end);
   }
+  /// The first from here on that is none of these.
+  std::size_t past(int classes, std::size_t at) const {
+    while (at < text_.size() && is(classes, text_[at])) ++at;
+    return at;
+  }
   void skip_blank() {
-    while (at_ < text_.size()) {
-      if (is_blank(text_[at_])) {
-        ++at_;
-      } else if (text_[at_] == '-' && peek(1) == '-') {
-        while (at_ < text_.size() && text_[at_] != '\n') ++at_;
-      } else {
-        return;
-      }
-    }
+    at_ = past(blank, at_);
+    // Behind a comment stands the end of the line.
+    if (peek() == '-' && peek(1) == '-') at_ = std::min(text_.find('\n', at_), text_.size());
   }
 
   bool letter_at(std::size_t at) const {
     if (at >= text_.size()) return false;
-    return is_ascii_letter(text_[at]) ||
-           (static_cast<unsigned char>(text_[at]) >= 0x80 && is_foreign_letter(code_point(text_, at).value));
+    return is(letter, text_[at]) ||
+           (is(beyond_ascii, text_[at]) && is_foreign_letter(code_point(text_, at).value));
   }
   std::size_t name_end(std::size_t at) const {
-    while (at < text_.size()) {
-      if (is_digit(text_[at]))
-        ++at;
-      else if (letter_at(at))
+    while (at = past(digit | letter, at), at < text_.size()) {
+      if (letter_at(at))
         at += code_point(text_, at).length;
       else if (text_[at] == '-' && at + 1 < text_.size() && (is_digit(text_[at + 1]) || letter_at(at + 1)))
         ++at;
@@ -120,7 +133,8 @@ class Reader {
   }
 
   void step() {
-    const char c = peek();
+    const char c = text_[at_];
+    if (is(letter, c)) return name();
     if (c == '\n') return put(TokenKind::newline, at_, at_ + 1);
     if (letter_at(at_)) return name();
     if (is_digit(c)) return number();
@@ -171,19 +185,17 @@ class Reader {
   }
 
   void name() {
-    const bool begins_statement = tokens_.empty() || tokens_.back().kind == TokenKind::newline ||
-                                  tokens_.back().kind == TokenKind::left_curly;
     put_name(at_, name_end(at_));
-    if (begins_statement && tokens_.back().keyword == "draw") picture();
+    if (tokens_.back().keyword == "draw" && begins_statement(tokens_.size() - 1)) picture();
+  }
+  bool begins_statement(std::size_t token) const {
+    return token == 0 || tokens_[token - 1].kind == TokenKind::newline ||
+           tokens_[token - 1].kind == TokenKind::left_curly;
   }
 
   void number() {
     const std::size_t begin = at_;
-    std::size_t end = at_;
-    const auto digits = [&] {
-      while (end < text_.size() && is_digit(text_[end])) ++end;
-    };
-    digits();
+    std::size_t end = past(digit, at_);
     // 2026-12-01
     if (end - begin == 4 && begin + 10 <= text_.size() && text_[end] == '-' && is_digit(text_[begin + 5]) &&
         is_digit(text_[begin + 6]) && text_[begin + 7] == '-' && is_digit(text_[begin + 8]) &&
@@ -192,13 +204,11 @@ class Reader {
     // 2/1/2rpc
     std::size_t after = end;
     while (after + 1 < text_.size() && text_[after] == '/' && is_digit(text_[after + 1])) {
-      ++after;
-      while (after < text_.size() && is_digit(text_[after])) ++after;
+      after = past(digit, after + 1);
     }
     if (after > end && letter_at(after)) return put(TokenKind::crossing, begin, name_end(after));
     if (end + 1 < text_.size() && text_[end] == '.' && is_digit(text_[end + 1])) {
-      ++end;
-      digits();
+      end = past(digit, end + 1);
     }
     put(TokenKind::number, begin, end);
   }
