@@ -32,9 +32,10 @@ struct Common {
   const std::vector<std::string>& sizes;
   Stitches& stitches;
   Effort& effort;
-  Diagnostics& diagnostics;  ///< what has nothing to do with a size
-  KnownFabrics* known;       ///< null where the pattern is wanted, and not only whether it is well
-  bool doubtful = false;     ///< something could not be read
+  Diagnostics& diagnostics;             ///< what has nothing to do with a size
+  const std::set<std::string>& wanted;  ///< stitches that pieces take up from others
+  KnownFabrics* known;                  ///< null where the pattern is wanted, and not only whether it is well
+  bool doubtful = false;                ///< something could not be read
   Effort help{known ? -1 : effort.most / 4};  ///< goes into looking for what would fit
   /// Fabrics are the same in every size: proved once, copied from then on.
   std::optional<std::vector<Fabric>> fabrics = {};
@@ -360,7 +361,6 @@ class Checker {
 
   void pieces(const tree::Pattern& tree) {
     // A piece refers to its fabrics by what they are proved to be, so they must not move from here on.
-    const std::set<std::string> wanted = held_for_others(tree);
     Workshop shop{{},
                   scope_,
                   common_.stitches,
@@ -368,7 +368,7 @@ class Checker {
                   common_.effort,
                   common_.help,
                   common_.doubtful || common_.diagnostics.has_errors(),
-                  wanted};
+                  common_.wanted};
     for_each<tree::Piece>(tree, [&](const tree::Piece& source, Span) {
       if (is_new(source.name, "pieces")) shop.pieces.push_back(&source);
     });
@@ -391,30 +391,6 @@ class Checker {
   bool swatch_unclear_ = false;
   std::optional<Span> written_for_;
 };
-
-/// Whether what was asked for is there to be asked for.
-bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vector<std::string>& sizes,
-                 Diagnostics& diagnostics) {
-  const std::size_t before = diagnostics.errors();
-  if (asked.size && std::find(sizes.begin(), sizes.end(), asked.size->text) == sizes.end()) {
-    Diagnostic& added =
-        diagnostics.add(Kind::unknown_size, asked.size->span,
-                        sizes.empty() ? "the pattern has one size, and no name for it"
-                                      : fmt::format("the pattern has no size called `{}`", asked.size->text));
-    if (!sizes.empty()) added.try_this(fmt::format("{}", fmt::join(sizes, ", ")));
-  }
-  std::vector<std::string> measures;
-  for (const tree::Declaration& declaration : tree.declarations)
-    if (const auto* measure = std::get_if<tree::Measure>(&declaration.what))
-      measures.push_back(measure->name.text);
-  for (const tree::Measure& each : asked.measures)
-    if (std::find(measures.begin(), measures.end(), each.name.text) == measures.end())
-      diagnostics
-          .add(Kind::bad_measure, each.name.span,
-               fmt::format("the pattern has no measure called `{}`", each.name.text))
-          .try_nearest(each.name.span, each.name.text, measures);
-  return diagnostics.errors() == before;
-}
 
 bool all_text(const Loaded& loaded) {
   return std::none_of(loaded.files.begin(), loaded.files.end(), [](const LoadedFile& file) {
@@ -450,8 +426,9 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out, Known
   stitches.complete(diagnostics);
   const std::vector<std::string> sizes = declared_sizes(tree, diagnostics);
   const bool wanted = is_declared(asked, tree, sizes, diagnostics);
-  Common common{
-      loaded, tree, asked, sizes, stitches, out.effort, diagnostics, known, diagnostics.has_errors()};
+  const std::set<std::string> taken_up = held_for_others(tree);
+  Common common{loaded,     tree,        asked,    sizes, stitches,
+                out.effort, diagnostics, taken_up, known, diagnostics.has_errors()};
   std::vector<std::string> names;
   std::vector<Diagnostics> found;
   for (std::size_t size = 0; size < std::max<std::size_t>(sizes.size(), 1); ++size) {

@@ -1,5 +1,9 @@
 #include "compiler/settings.hpp"
 
+#include <fmt/format.h>
+
+#include <algorithm>
+
 #include "grammar/parser.hpp"
 
 namespace wale {
@@ -59,6 +63,29 @@ Asked read_settings(const Settings& settings, std::size_t first, Diagnostics& di
     diagnostics.append(found);
   }
   return out;
+}
+
+bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vector<std::string>& sizes,
+                 Diagnostics& diagnostics) {
+  const std::size_t before = diagnostics.errors();
+  if (asked.size && std::find(sizes.begin(), sizes.end(), asked.size->text) == sizes.end()) {
+    Diagnostic& added =
+        diagnostics.add(Kind::unknown_size, asked.size->span,
+                        sizes.empty() ? "the pattern has one size, and no name for it"
+                                      : fmt::format("the pattern has no size called `{}`", asked.size->text));
+    if (!sizes.empty()) added.try_this(fmt::format("{}", fmt::join(sizes, ", ")));
+  }
+  std::vector<std::string> measures;
+  for (const tree::Declaration& declaration : tree.declarations)
+    if (const auto* measure = std::get_if<tree::Measure>(&declaration.what))
+      measures.push_back(measure->name.text);
+  for (const tree::Measure& each : asked.measures)
+    if (std::find(measures.begin(), measures.end(), each.name.text) == measures.end())
+      diagnostics
+          .add(Kind::bad_measure, each.name.span,
+               fmt::format("the pattern has no measure called `{}`", each.name.text))
+          .try_nearest(each.name.span, each.name.text, measures);
+  return diagnostics.errors() == before;
 }
 
 }  // namespace wale

@@ -34,4 +34,8 @@ struct Asked {
 };
 Asked read_settings(const Settings& settings, std::size_t first, Diagnostics& diagnostics);
 
+/// Whether what is asked for is there to be asked for; else it is said.
+bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vector<std::string>& sizes,
+                 Diagnostics& diagnostics);
+
 }  // namespace wale

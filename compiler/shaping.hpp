@@ -25,4 +25,7 @@ std::optional<std::vector<Rate>> rates_over(long long rows, long long times, boo
 /// ends of the first k sections are never a whole stitch from k times the mean.
 std::vector<long long> even_sections(long long stitches, long long sections);
 
+/// Points at which one row is shaped, at most.
+inline constexpr long long most_points = 10'000;
+
 }  // namespace wale

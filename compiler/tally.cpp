@@ -48,4 +48,36 @@ void resolve(Tally& tally, short in_hand) {
   }
 }
 
+void RowWorker::count(StitchId stitch, short strand, Linear times) {
+  Linear& sum = tally_[{stitch, strand}];
+  sum = sum + times;
+  strands_.insert(strand);
+}
+
+void RowWorker::count(std::span<const Op> ops, short strand, Linear times) {
+  for (const Op& op : ops) switch (op.form) {
+      case Op::Form::stitch:
+        count(op.stitch, strand, times * op.count);
+        if (stitches_[op.stitch].layered()) count(op.stitch, far_strand(strand), times * op.count);
+        break;
+      case Op::Form::as_seen:
+        if (const auto knit = stitches_.find("k")) count(*knit, strand, times);
+        strands_.insert(strand);
+        break;
+      case Op::Form::group:
+      case Op::Form::fill:
+        count(op.ops, strand, times * op.count);
+        break;
+      case Op::Form::strand:
+        count(op.ops, op.strand, times);
+        break;
+      case Op::Form::into:
+        count(op.ops, strand, times);
+        break;
+      case Op::Form::marker:
+      case Op::Form::turn:
+        break;
+    }
+}
+
 }  // namespace wale
