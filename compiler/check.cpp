@@ -82,6 +82,8 @@ class Checker {
   }
 
   bool is_new(const tree::Name& name, std::string_view what) {
+    // Names are the same in every size, and what is wrong with them is seen in the first.
+    if (common_.known && scope_.size > 0) return true;
     const auto [first, inserted] = names_.insert({{what, name.text}, name.span});
     if (!inserted)
       diagnostics_

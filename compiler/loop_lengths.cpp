@@ -159,7 +159,7 @@ const LoopLength& loop_length_of(YarnUse use) {
 YarnUse use_of(const Stitch& stitch) {
   if (stitch.crossing) return Use::crossing;
   if (stitch.passes_on) return Use::slipped;
-  if (stitch.gives == std::vector{LoopType::veiled}) return Use::slipped_yarn_over;
+  if (stitch.gives.size() == 1 && stitch.gives[0] == LoopType::veiled) return Use::slipped_yarn_over;
   if (stitch.name == "yo") return Use::yarn_over;
   return Use::plain_loop;
 }

@@ -8,23 +8,39 @@ namespace wale {
 
 namespace {
 
-/// Of the text, in which they stay.
-std::vector<std::string_view> characters(std::string_view text) {
-  std::vector<std::string_view> out;
+/// A character in one number, as its bytes stand in the text, of which it has four at most.
+using Character = std::uint32_t;
+
+std::vector<Character> characters(std::string_view text) {
+  std::vector<Character> out;
   out.reserve(text.size());
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if ((text[i] & 0xC0) == 0x80 && !out.empty())
-      out.back() = {out.back().data(), out.back().size() + 1};
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    if ((byte & 0xC0) == 0x80 && !out.empty())
+      out.back() = out.back() << 8 | byte;
     else
-      out.push_back(text.substr(i, 1));
+      out.push_back(byte);
   }
+  return out;
+}
+
+std::string text_of(Character character) {
+  std::string out;
+  for (int shift = 24; shift >= 0; shift -= 8)
+    if (const auto byte = static_cast<unsigned char>(character >> shift); byte != 0)
+      out += static_cast<char>(byte);
   return out;
 }
 
 class Drawer {
  public:
   Drawer(const tree::Picture& picture, Diagnostics& diagnostics)
-      : picture_(picture), diagnostics_(diagnostics) {}
+      : picture_(picture), diagnostics_(diagnostics) {
+    for (const tree::Picture::Key& key : picture.keys) {
+      const std::vector<Character> known = characters(key.character);
+      keys_.push_back(known.size() == 1 ? known.front() : 0);
+    }
+  }
 
   bool good(std::optional<tree::Width> width) {
     if (picture_.rows.empty()) {
@@ -37,7 +53,7 @@ class Drawer {
   }
 
   std::optional<tree::Row> row(const tree::Text& line, long long number, bool right) {
-    std::vector<std::string_view> cells = characters(line.text);
+    std::vector<Character> cells = characters(line.text);
     if (static_cast<long long>(cells.size()) != columns_) {
       diagnostics_.add(
           Kind::row_leaves_stitches, line.span,
@@ -54,15 +70,16 @@ class Drawer {
     for (std::size_t i = 0; i < cells.size();) {
       std::size_t end = i;
       while (end < cells.size() && cells[end] == cells[i]) ++end;
-      const auto key = std::find_if(picture_.keys.begin(), picture_.keys.end(),
-                                    [&](const tree::Picture::Key& k) { return k.character == cells[i]; });
-      if (key == picture_.keys.end()) {
+      const auto key = std::find(keys_.begin(), keys_.end(), cells[i]);
+      if (key == keys_.end()) {
         diagnostics_
-            .add(Kind::unknown_strand, line.span, fmt::format("the picture's key has no `{}`", cells[i]))
+            .add(Kind::unknown_strand, line.span,
+                 fmt::format("the picture's key has no `{}`", text_of(cells[i])))
             .label(picture_.keys.front().span, "the key");
         return {};
       }
-      fill.items.push_back(stitches(key->strand, static_cast<long long>(end - i), right, line.span));
+      const tree::Name& strand = picture_.keys[static_cast<std::size_t>(key - keys_.begin())].strand;
+      add_stitches(strand, static_cast<long long>(end - i), right, line.span, fill.items);
       i = end;
     }
     tree::Row out;
@@ -114,24 +131,25 @@ class Drawer {
   /// The strand that the layer turned to the worker is in where nothing is exchanged.
   const tree::Name& near(bool right) const { return picture_.keys[right ? 0 : 1].strand; }
 
-  tree::RowItem stitches(const tree::Name& strand, long long count, bool right, Span span) const {
-    tree::RowItem group, stitch;
-    stitch.span = stitch.word_span = span;
-    stitch.word = picture_.pairs ? "dk" : right ? "k" : "p";
-    stitch.count = count;
+  void add_stitches(const tree::Name& strand, long long count, bool right, Span span,
+                    std::vector<tree::RowItem>& out) const {
+    tree::RowItem* stitch = &out.emplace_back();
     // From the wrong side the layer that faces is the other one.
     const bool swapped = picture_.pairs && strand.text != picture_.keys[0].strand.text;
-    if (picture_.pairs && !swapped) return stitch;
-    const tree::Name& worked = picture_.pairs ? near(!right) : strand;
-    group.form = tree::RowItem::Form::strand;
-    group.word = worked.text;
-    group.word_span = strand.span;
-    group.span = span;
-    group.items.push_back(std::move(stitch));
-    return group;
+    if (!picture_.pairs || swapped) {
+      stitch->form = tree::RowItem::Form::strand;
+      stitch->word = (picture_.pairs ? near(!right) : strand).text;
+      stitch->word_span = strand.span;
+      stitch->span = span;
+      stitch = &stitch->items.emplace_back();
+    }
+    stitch->span = stitch->word_span = span;
+    stitch->word = picture_.pairs ? "dk" : right ? "k" : "p";
+    stitch->count = count;
   }
 
   const tree::Picture& picture_;
+  std::vector<Character> keys_;  ///< of the picture's keys, in their order
   Diagnostics& diagnostics_;
   long long columns_ = 0;
   bool repeats_ = false;

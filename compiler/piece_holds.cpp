@@ -22,11 +22,12 @@ bool PieceWorker::do_bind_off(const tree::BindOff& source, Step& out) {
   if (source.name) out.holder = source.name->text;
   if (source.cord) return do_cord_bind_off(source, out);
   if (!at_an_edge(out.span, "so not all stitches can be bound off")) return false;
-  for (const Segment& segment : needles_.left.segments())
-    for (const Loop& loop : segment.word) {
+  needles_.left.each_run([&](std::span<const Loop> word, Linear) {
+    for (const Loop& loop : word) {
       const LoopType type = types_.type_of(loop);
       out.paired |= type == LoopType::front || type == LoopType::back;
     }
+  });
   if (source.stitches) {
     const auto count =
         evaluate_count(*source.stitches, shelf_.scope, 1, "the stitches bound off", diagnostics_);

@@ -172,9 +172,8 @@ bool PieceWorker::even_unseen(long long rows, Span span, Step& out) {
     sum = sum + Linear(width) * ((rows - i + cycle - 1) / cycle);
     shelf_.effort.stitches += 4;
   }
-  const Needle& after = fabric.anew->after[row_at(rows - 1)];
-  needles_.left = Needle::of(
-      after.ready().empty() ? after.segments().front().word.front() : after.ready().front(), width);
+  fabric.anew->after[row_at(rows - 1)].each_run(
+      [&](std::span<const Loop> word, Linear) { needles_.left = Needle::of(word.front(), width); });
   if (flat && rows % 2 == 1) side_ = other(side_);
   standing_->row = (first + rows) % cycle;
   return true;

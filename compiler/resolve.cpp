@@ -211,24 +211,22 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
       // A row that could not be read whole has been told; what it has is looked up, its sum is not.
       if (failed.count(items) > 0) continue;
       int fills = 0;
-      auto made = ops(*items, 0, true, fills);
-      if (!made || !found[pass].row->whole) {
+      Row row;
+      if (!ops(*items, 0, true, fills, row.ops) || !found[pass].row->whole) {
         good = false;
         failed.insert(items);
         continue;
       }
-      for (std::size_t k = 0; k < made->size(); ++k)
-        if ((*made)[k].form == Op::Form::turn && k + 1 < made->size()) {
+      for (std::size_t k = 0; k + 1 < row.ops.size(); ++k)
+        if (row.ops[k].form == Op::Form::turn) {
           diagnostics_
-              .add(Kind::ends_mid_row, (*made)[k].span, "a turn ends its row, so nothing can follow it")
+              .add(Kind::ends_mid_row, row.ops[k].span, "a turn ends its row, so nothing can follow it")
               .try_this(fmt::format("give what follows a row of its own: {}: ...", number + 1));
           return {};
         }
-      Row row;
       row.number = i;
       row.side = side;
       row.slides = pass + 1 < found.size();
-      row.ops = std::move(*made);
       row.label = found[pass].row->label.span;
       row.span = found[pass].row->as_row || items->empty() ? row.label : found[pass].row->span;
       if (found[pass].row->label.strand) {
@@ -337,21 +335,17 @@ std::optional<std::vector<Row>> Resolver::piece_rows(const tree::WorkRows& rows,
 // --- stitches
 // ------------------------------------------------------------------------------------------------
 
-std::optional<std::vector<Op>> Resolver::ops(const std::vector<tree::RowItem>& items, int depth,
-                                             bool fill_allowed, int& fills) {
-  std::vector<Op> out;
+bool Resolver::ops(const std::vector<tree::RowItem>& items, int depth, bool fill_allowed, int& fills,
+                   std::vector<Op>& out) {
   out.reserve(items.size());
   bool good = true;
-  for (std::size_t i = 0; i < items.size(); ++i) {
-    auto made = op(items, i, depth, fill_allowed, fills);
-    if (made)
-      out.push_back(std::move(*made));
-    else
+  for (std::size_t i = 0; i < items.size(); ++i)
+    if (!op(items, i, depth, fill_allowed, fills, out.emplace_back())) {
+      out.pop_back();
       good = false;
-  }
+    }
   ops_made_ += static_cast<long long>(out.size());
-  if (!good) return {};
-  return out;
+  return good;
 }
 
 bool Resolver::stitch(const std::vector<tree::RowItem>& items, std::size_t at, Op& out) {
@@ -361,8 +355,13 @@ bool Resolver::stitch(const std::vector<tree::RowItem>& items, std::size_t at, O
       item.word.find('/') != std::string::npos && item.span.end - item.span.begin != item.word.size();
   if (split && report_split_crossing(item, stitches_, diagnostics_)) return false;
   bool too_large = false;
-  const auto word = stitches_.lookup(item.word, &too_large);
+  if (!last_found_ || item.word != last_word_) {
+    last_found_ = stitches_.lookup(item.word, &too_large);
+    last_word_ = item.word;
+  }
+  const std::optional<Word>& word = last_found_;
   if (too_large) {
+    last_found_.reset();
     diagnostics_.add(Kind::number_too_large, item.span, "this count is larger than any knitting")
         .try_this("counts go up to 1,000,000,000");
     return false;
@@ -382,20 +381,17 @@ bool Resolver::stitch(const std::vector<tree::RowItem>& items, std::size_t at, O
   return true;
 }
 
-std::optional<Op> Resolver::op(const std::vector<tree::RowItem>& items, std::size_t at, int depth,
-                               bool fill_allowed, int& fills) {
+bool Resolver::op(const std::vector<tree::RowItem>& items, std::size_t at, int depth, bool fill_allowed,
+                  int& fills, Op& out) {
   using ItemForm = tree::RowItem::Form;
   const tree::RowItem& item = items[at];
-  Op out;
   out.span = item.span;
   switch (item.form) {
     case ItemForm::stitch:
-      if (read_turn(item.word, out)) return out;
-      if (!stitch(items, at, out)) return {};
-      return out;
+      return read_turn(item.word, out) || stitch(items, at, out);
     case ItemForm::marker:
       out.form = Op::Form::marker;
-      return out;
+      return true;
     case ItemForm::as_seen:
     case ItemForm::fill: {
       out.form = item.form == ItemForm::fill ? Op::Form::fill : Op::Form::as_seen;
@@ -404,18 +400,15 @@ std::optional<Op> Resolver::op(const std::vector<tree::RowItem>& items, std::siz
             .add(Kind::too_many_fills, item.span,
                  "a fill cannot stand inside a group that is itself repeated")
             .note("a fill stands for as many times as fit the whole row");
-        return {};
+        return false;
       }
       if (++fills > 1) {
         diagnostics_.add(Kind::too_many_fills, item.span, "a row has one fill, and this is its second")
             .note("with two of them nobody could tell how often each is worked")
             .try_this("give one of them a number: 3(k2 p2)");
-        return {};
+        return false;
       }
-      auto inner = ops(item.items, depth + 1, false, fills);
-      if (!inner) return {};
-      out.ops = std::move(*inner);
-      return out;
+      return ops(item.items, depth + 1, false, fills, out.ops);
     }
     case ItemForm::group:
     case ItemForm::strand: {
@@ -424,17 +417,14 @@ std::optional<Op> Resolver::op(const std::vector<tree::RowItem>& items, std::siz
       if (out.count == 0) {
         diagnostics_.add(Kind::bad_measure, item.span, "a group worked no times is no group")
             .try_this("leave it out");
-        return {};
+        return false;
       }
       if (item.form == ItemForm::strand) {
         const auto id = strand({item.word, item.word_span});
-        if (!id) return {};
+        if (!id) return false;
         out.strand = *id;
       }
-      auto inner = ops(item.items, depth + 1, fill_allowed && out.count == 1, fills);
-      if (!inner) return {};
-      out.ops = std::move(*inner);
-      return out;
+      return ops(item.items, depth + 1, fill_allowed && out.count == 1, fills, out.ops);
     }
     case ItemForm::into: {
       out.form = Op::Form::into;
@@ -442,21 +432,19 @@ std::optional<Op> Resolver::op(const std::vector<tree::RowItem>& items, std::siz
       if (out.count < 1 || out.count > widest_crossing) {
         diagnostics_.add(Kind::bad_measure, item.word_span,
                          fmt::format("at most {} stitches are worked together", widest_crossing));
-        return {};
+        return false;
       }
-      auto inner = ops(item.items, depth + 1, false, fills);
-      if (!inner) return {};
-      for (const Op& each : *inner)
+      if (!ops(item.items, depth + 1, false, fills, out.ops)) return false;
+      for (const Op& each : out.ops)
         if (each.form != Op::Form::stitch) {
           diagnostics_.add(Kind::bad_stitch, each.span, "into one stitch go plain stitches, not groups")
               .try_this("in1(k yo k)");
-          return {};
+          return false;
         }
-      out.ops = std::move(*inner);
-      return out;
+      return true;
     }
   }
-  return {};
+  return false;
 }
 
 }  // namespace wale

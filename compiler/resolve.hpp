@@ -59,10 +59,10 @@ class Resolver {
   std::vector<Pass> passes(const Book& book, long long number, Side side);
   std::optional<std::vector<Row>> spread(Book& book, long long height, long long rows, Side first);
   const std::vector<tree::RowItem>* items_of(const Book& book, const Pass& pass, long long number, Side side);
-  std::optional<std::vector<Op>> ops(const std::vector<tree::RowItem>& items, int depth, bool fill_allowed,
-                                     int& fills);
-  std::optional<Op> op(const std::vector<tree::RowItem>& items, std::size_t at, int depth, bool fill_allowed,
-                       int& fills);
+  bool ops(const std::vector<tree::RowItem>& items, int depth, bool fill_allowed, int& fills,
+           std::vector<Op>& out);
+  bool op(const std::vector<tree::RowItem>& items, std::size_t at, int depth, bool fill_allowed, int& fills,
+          Op& out);
   bool stitch(const std::vector<tree::RowItem>& items, std::size_t at, Op& out);
 
   Stitches& stitches_;
@@ -70,6 +70,8 @@ class Resolver {
   bool declares_strands_;
   Diagnostics& diagnostics_;
   long long ops_made_ = 0, most_ops_ = 0;
+  std::string last_word_;  ///< looked up: most words stand beside others like them
+  std::optional<Word> last_found_;
 };
 
 }  // namespace wale
