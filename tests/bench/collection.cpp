@@ -349,9 +349,27 @@ std::string in_xml(const std::string& text, Written as) {
   return out + "</pattern>\n";
 }
 
+/// The same fabrics, with blanks before their form that count the patterns and their fabrics.
+std::string made_distinct(const std::string& text, std::size_t number) {
+  constexpr std::string_view begins = "\nfabric ";
+  constexpr int digits = 20;
+  std::string out;
+  std::size_t done = 0, fabric = 0;
+  for (std::size_t at = 0; (at = text.find(begins, at)) != std::string::npos; at += begins.size()) {
+    const std::size_t name_ends = text.find(' ', at + begins.size());
+    out += text.substr(done, name_ends - done);
+    for (int digit = 0; digit < digits; ++digit)
+      out += ((number * 16 + fabric) >> digit & 1) == 0 ? ' ' : '\t';
+    done = name_ends;
+    ++fabric;
+  }
+  return out + text.substr(done);
+}
+
 void write_one(const std::filesystem::path& path, const std::string& text, Written as) {
-  std::ofstream file(path.string() + (as == Written::pattern ? ".wale" : ".xml"), std::ios::binary);
-  file << (as == Written::pattern ? text : in_xml(text, as));
+  const bool pattern = as == Written::pattern || as == Written::distinct;
+  std::ofstream file(path.string() + (pattern ? ".wale" : ".xml"), std::ios::binary);
+  file << (pattern ? text : in_xml(text, as));
   if (!file.flush()) throw std::runtime_error(path.string() + " cannot be written");
 }
 
@@ -381,7 +399,7 @@ std::string locker() {
   return out + "\nstash {\n" + shelf + "}\n";
 }
 
-std::size_t write_collection(const std::string& folder, std::size_t count, Written as) {
+std::size_t write_collection(const std::string& folder, std::size_t count, Written as, std::size_t first) {
   namespace fs = std::filesystem;
   constexpr std::size_t in_a_box = 100;
   fs::create_directories(folder);
@@ -391,8 +409,9 @@ std::size_t write_collection(const std::string& folder, std::size_t count, Writt
   for (std::size_t i = 0; i < count; ++i) {
     if (i % in_a_box == 0)
       fs::create_directories(box = fs::path(folder) / fmt::format("box-{:04}", i / in_a_box));
-    const std::string text = pattern_of(i);
-    write_one(box / fmt::format("pattern-{:06}", i), text, as);
+    std::string text = pattern_of(first + i);
+    if (as == Written::distinct) text = made_distinct(text, first + i);
+    write_one(box / fmt::format("pattern-{:06}", first + i), text, as);
     bytes += text.size();
   }
   return bytes;

@@ -54,12 +54,13 @@ std::string pattern_of(std::size_t number);
 std::string locker();
 
 enum class Written {
-  pattern,  ///< FOLDER/box-012/pattern-1234.wale, and FOLDER/locker.wale
-  escaped,  ///< each of them as the text of an XML element, `<` written as `&lt;`
-  cdata,    ///< the same in a CDATA section
+  pattern,   ///< FOLDER/box-012/pattern-1234.wale, and FOLDER/locker.wale
+  distinct,  ///< no two of their fabrics in the same words: blanks tell them apart
+  escaped,   ///< each of them as the text of an XML element, `<` written as `&lt;`
+  cdata,     ///< the same in a CDATA section
 };
-/// Writes so many patterns, a hundred to a folder, and the locker; returns the bytes of the patterns and the
-/// locker.
-std::size_t write_collection(const std::string& folder, std::size_t count, Written as);
+/// Writes so many patterns from number `first` on, a hundred to a folder, and the locker; returns the bytes
+/// of the patterns and the locker.
+std::size_t write_collection(const std::string& folder, std::size_t count, Written as, std::size_t first = 0);
 
 }  // namespace wale::bench
