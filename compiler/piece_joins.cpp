@@ -177,21 +177,27 @@ std::optional<PieceWorker::Found> PieceWorker::find_edge(const tree::EdgeName& n
   shelf_.effort.stitches +=
       static_cast<long long>((piece->edges.size() + shelf_.pattern.pieces.size()) / looked_at_in_a_stitch);
   if (!within_reason(name.span)) return {};
-  std::vector<Stretch> down, across, up;
-  for (const Stretch& each : piece->edges)
-    if (chosen(each, name)) {
-      (each.where == Where::left ? down : each.where == Where::right ? up : across).push_back(each);
-      out.keys.push_back(edge_key(piece->name, each));
-    }
+  const auto& edges = piece->edges;
+  const Stretch* before = nullptr;
+  for (const Stretch& each : edges) {
+    if (!chosen(each, name)) continue;
+    const bool same =
+        before && before->where == each.where && before->outer == each.outer && before->name == each.name;
+    if (!same) out.keys.push_back(edge_key(piece->name, each));
+    before = &each;
+  }
   std::sort(out.keys.begin(), out.keys.end());
   out.keys.erase(std::unique(out.keys.begin(), out.keys.end()), out.keys.end());
-  std::reverse(down.begin(), down.end());
-  std::reverse(across.begin(), across.end());
-  out.stretches = std::move(down);
+  // Down the left side, across, and up the right side.
+  for (auto each = edges.rbegin(); each != edges.rend(); ++each)
+    if (each->where == Where::left && chosen(*each, name)) out.stretches.push_back(*each);
   out.loops.resize(out.stretches.size(), nullptr);
   find_held(name, *piece, own, out);
-  for (std::vector<Stretch>* part : {&across, &up})
-    for (Stretch& each : *part) out.stretches.push_back(std::move(each));
+  for (auto each = edges.rbegin(); each != edges.rend(); ++each)
+    if (each->where != Where::left && each->where != Where::right && chosen(*each, name))
+      out.stretches.push_back(*each);
+  for (const Stretch& each : edges)
+    if (each.where == Where::right && chosen(each, name)) out.stretches.push_back(each);
   out.loops.resize(out.stretches.size(), nullptr);
   out.held &= out.stretches.size() == 1;
   if (!out.stretches.empty()) return out;
