@@ -15,11 +15,6 @@ namespace wale {
 // --- cursor
 // --------------------------------------------------------------------------------------------------
 
-Span Parser::since(std::size_t first) const {
-  const std::size_t last = at_ > first ? at_ - 1 : first;
-  return {tokens_[first].begin, std::max(tokens_[first].begin, tokens_[last].end), source_.number()};
-}
-
 /// To the end of the line, over whole `{ ... }` blocks; stops before a brace that closes what is around.
 void Parser::skip_line() {
   int open = 0;
@@ -54,9 +49,6 @@ bool Parser::wrong(std::string_view what) {
   return false;
 }
 
-bool Parser::need(TokenKind kind) {
-  return take_if(kind) || wrong(name_of(kind));
-}
 bool Parser::need_word(Keyword word) {
   if (take_word(word)) return true;
   return one_of(fmt::format("`{}`", word.text()), {word}).has_value();
@@ -112,11 +104,6 @@ std::optional<Keyword> Parser::meant_word(Keywords words) const {
   const auto certain = certain_name(met, texts_of(words), Candidates::closed);
   if (!certain) return {};
   return find_keyword(*certain);
-}
-
-bool Parser::need_line_end() {
-  if (at(TokenKind::newline) || at(TokenKind::right_curly) || at(TokenKind::end)) return true;
-  return wrong("the end of the line");
 }
 
 /// At the end of a file that ends with a whole line, and has no declaration that the block has swallowed, the

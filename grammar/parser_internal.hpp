@@ -1,6 +1,8 @@
 /// The parser's cursor and the rules that several of its files share. Included by parser*.cpp only.
 #pragma once
 
+#include <span>
+
 #include "grammar/parser.hpp"
 
 namespace wale {
@@ -8,10 +10,10 @@ namespace wale {
 class Parser {
  public:
   Parser(const Source& source, std::vector<Token>& tokens, Diagnostics& diagnostics)
-      : source_(source), text_(source.text()), tokens_(tokens), diagnostics_(diagnostics) {
-    // `peek` looks past the end without asking.
-    tokens_.insert(tokens_.end(), farthest_peek, tokens_.back());
-  }
+      : source_(source),
+        text_(source.text()),
+        tokens_(with_room_to_peek(tokens)),
+        diagnostics_(diagnostics) {}
 
   tree::Pattern pattern();
 
@@ -19,6 +21,10 @@ class Parser {
   // cursor (parser.cpp)
   /// Beyond the token here, which may be the last one.
   static constexpr std::size_t farthest_peek = 3;
+  static std::span<const Token> with_room_to_peek(std::vector<Token>& tokens) {
+    tokens.insert(tokens.end(), farthest_peek, tokens.back());
+    return tokens;
+  }
   const Token& peek(std::size_t ahead = 0) const { return tokens_[at_ + ahead]; }
   bool at(TokenKind kind) const { return peek().kind == kind; }
   bool at_word(Keyword word, std::size_t ahead = 0) const { return peek(ahead).keyword == word; }
@@ -29,7 +35,10 @@ class Parser {
   }
   Span span(const Token& token) const { return {token.begin, token.end, source_.number()}; }
   Span here() const { return span(peek()); }
-  Span since(std::size_t first) const;
+  Span since(std::size_t first) const {
+    const std::size_t last = at_ > first ? at_ - 1 : first;
+    return {tokens_[first].begin, std::max(tokens_[first].begin, tokens_[last].end), source_.number()};
+  }
   Token take() {
     const Token& token = tokens_[at_];
     if (token.kind != TokenKind::end) ++at_;
@@ -52,7 +61,7 @@ class Parser {
   void skip_group();
   /// Reports that `what` should stand here, once for a statement. Returns false, to be returned on.
   bool wrong(std::string_view what);
-  bool need(TokenKind kind);
+  bool need(TokenKind kind) { return take_if(kind) || wrong(name_of(kind)); }
   bool need_word(Keyword word);
   /// Takes one of these words. A word that certainly stands for one of them is reported, mended and taken for
   /// it; of another it is said that `what` should stand here.
@@ -61,7 +70,10 @@ class Parser {
   std::optional<Keyword> meant_word(Keywords words) const;
   /// One of them, or a word that certainly stands for one.
   bool at_one_of(Keywords words) const;
-  bool need_line_end();
+  bool need_line_end() {
+    if (at(TokenKind::newline) || at(TokenKind::right_curly) || at(TokenKind::end)) return true;
+    return wrong("the end of the line");
+  }
   /// `{`, lines of `rule`, `}`; reports a missing brace at the one that opens.
   template <typename Rule>
   bool block(const Rule& rule) {
@@ -139,8 +151,12 @@ class Parser {
 
   // rows (parser_rows.cpp)
   bool rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open);
-  bool at_label() const;
-  bool at_picture() const;
+  bool at_label() const {
+    if (at(TokenKind::number)) return !at_number_in_row();
+    return at(TokenKind::name) && (at_row_word() || default_word());
+  }
+  /// `draw` at the beginning of a line is a picture, not a stitch of the row before.
+  bool at_picture() const { return at_word("draw") && begins_line(at_); }
   bool label(tree::RowLabel& out);
   bool range(tree::RowLabel& out);
   void row(tree::Row& out);
@@ -149,7 +165,10 @@ class Parser {
   bool read(tree::RowItem& item, int depth);
   bool at_number_in_row() const;
   bool at_row_word() const;
-  bool begins_line(std::size_t token) const;
+  bool begins_line(std::size_t token) const {
+    return token == 0 || tokens_[token - 1].kind == TokenKind::newline ||
+           tokens_[token - 1].kind == TokenKind::left_curly;
+  }
   void number_in_row(tree::RowItem& out, int depth);
   bool split_crossing(tree::RowItem& out);
   void commas_of_row();
@@ -213,7 +232,7 @@ class Parser {
 
   const Source& source_;
   std::string_view text_;  ///< of the source
-  std::vector<Token>& tokens_;
+  std::span<const Token> tokens_;
   Diagnostics& diagnostics_;
   std::size_t at_ = 0;
   std::vector<Span> commas_;                 ///< runs of them in the row that is read

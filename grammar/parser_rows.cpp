@@ -22,11 +22,6 @@ bool is_row_word(std::string_view word) {
 
 }  // namespace
 
-bool Parser::begins_line(std::size_t token) const {
-  return token == 0 || tokens_[token - 1].kind == TokenKind::newline ||
-         tokens_[token - 1].kind == TokenKind::left_curly;
-}
-
 /// A number that does not touch a bracket begins the next label, unless it stands where no label can: the
 /// numbers of a crossing with blanks in it, or a count with a blank before its bracket or behind its stitch.
 bool Parser::at_number_in_row() const {
@@ -62,16 +57,6 @@ bool Parser::at_row_word() const {
   return after == TokenKind::colon || after == TokenKind::left_round || after == TokenKind::comma ||
          after == TokenKind::range || after == TokenKind::minus ||
          (after == TokenKind::name && peek(3).kind == TokenKind::colon);
-}
-
-bool Parser::at_label() const {
-  if (at(TokenKind::number)) return !at_number_in_row();
-  return at_row_word() || default_word().has_value();
-}
-
-/// `draw` at the beginning of a line is a picture, not a stitch of the row before.
-bool Parser::at_picture() const {
-  return at_word("draw") && begins_line(at_);
 }
 
 bool Parser::rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open) {
