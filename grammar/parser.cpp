@@ -311,7 +311,7 @@ bool Parser::factor(tree::Expression& out, int depth) {
       out.span = join(out.span, span(take()));
       return true;
     }
-    unit(out);
+    if (at(TokenKind::name) || at(TokenKind::string)) unit(out);
     return true;
   }
   if (at(TokenKind::minus)) {

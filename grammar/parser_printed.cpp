@@ -209,10 +209,10 @@ void Parser::printed_extent(tree::RowItem& out) {
   if (inside) added.mend(whole, instead);
 }
 
-/// `1 (RS):`
+/// `1 (RS):`; its bracket is here.
 void Parser::side_in_label(const tree::RowLabel& label) {
-  if (!at(TokenKind::left_round) || peek(1).kind != TokenKind::name ||
-      peek(2).kind != TokenKind::right_round || !is_one_of(text(peek(1)), {"rs", "ws"}))
+  if (peek(1).kind != TokenKind::name || peek(2).kind != TokenKind::right_round ||
+      !is_one_of(text(peek(1)), {"rs", "ws"}))
     return;
   const bool wrong_side = is_one_of(text(peek(1)), {"ws"});
   const std::size_t first = at_;
@@ -234,9 +234,8 @@ void Parser::forget_commas(Span within) {
   std::erase_if(commas_, [&](Span run) { return run.begin >= within.begin && run.end <= within.end; });
 }
 
-/// Commas between stitches are told once for a row.
+/// Commas between stitches are told once for a row; there are some.
 void Parser::commas_of_row() {
-  if (commas_.empty()) return;
   const std::string& all = source_.text();
   Diagnostic& added =
       diagnostics_.add(Kind::expected, commas_.front(), "stitches are parted by spaces, not commas");

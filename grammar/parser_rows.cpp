@@ -121,7 +121,7 @@ bool Parser::label(tree::RowLabel& out) {
     out.strand = token_as_name();
   }
   out.span = since(first);
-  side_in_label(out);
+  if (at(TokenKind::left_round)) side_in_label(out);
   if (!at(TokenKind::colon)) {
     missing_colon(out);
     return false;
@@ -191,7 +191,7 @@ void Parser::row(tree::Row& out) {
     if (at(TokenKind::name) && out.label.strand && text(peek()) == out.label.strand->text) take();
   } else {
     items(out.items, 0);
-    commas_of_row();
+    if (!commas_.empty()) commas_of_row();
   }
   // What is mended is read as it was meant; with anything else the row's sum says nothing.
   const auto& all = diagnostics_.all();
@@ -276,7 +276,7 @@ bool Parser::read(tree::RowItem& item, int depth) {
       stray_in_row();
       return false;
   }
-  printed_extent(item);
+  if (peek().keyword || at(TokenKind::number)) printed_extent(item);
   return true;
 }
 

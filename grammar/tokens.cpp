@@ -104,9 +104,11 @@ class Reader {
   void put_name(std::size_t begin, std::size_t end) {
     put(TokenKind::name, find_keyword(text_.substr(begin, end - begin)), begin, end);
   }
-  /// The first from here on that is none of these.
+  /// The first from here on that is none of these. Behind the text of a source stands a NUL, which is of no
+  /// class and ends the way.
   std::size_t past(int classes, std::size_t at) const {
-    while (at < text_.size() && is(classes, text_[at])) ++at;
+    const char* const text = source_.text().c_str();
+    while (is(classes, text[at])) ++at;
     return at;
   }
   void skip_blank() {
@@ -136,7 +138,7 @@ class Reader {
     const char c = text_[at_];
     if (is(letter, c)) return name();
     if (c == '\n') return put(TokenKind::newline, at_, at_ + 1);
-    if (letter_at(at_)) return name();
+    if (is(beyond_ascii, c) && letter_at(at_)) return name();
     if (is_digit(c)) return number();
     if (c == '"') return string();
     if (c == '#') return colour();
@@ -185,8 +187,13 @@ class Reader {
   }
 
   void name() {
-    put_name(at_, name_end(at_));
-    if (tokens_.back().keyword == "draw" && begins_statement(tokens_.size() - 1)) picture();
+    // Few names have more in them than letters and digits.
+    std::size_t end = past(digit | letter, at_);
+    if (end < text_.size() && (text_[end] == '-' || is(beyond_ascii, text_[end]))) end = name_end(end);
+    put_name(at_, end);
+    if (tokens_.back().keyword == "draw") [[unlikely]] {
+      if (begins_statement(tokens_.size() - 1)) picture();
+    }
   }
   bool begins_statement(std::size_t token) const {
     return token == 0 || tokens_[token - 1].kind == TokenKind::newline ||
