@@ -100,7 +100,7 @@ TEST_CASE("the files that are kept for other patterns are bounded") {
   SharedFiles files;
   const auto file = [](std::size_t bytes) {
     return std::make_shared<const ParsedFile>(
-        ParsedFile{Source("p.wale", std::string(bytes, ' '), 2), {}, {}});
+        ParsedFile{Source("p.wale", std::string(bytes, ' '), 2), {}, {}, {}});
   };
   files.keep("large", file(most_bytes_shared + 1));
   CHECK(files.find("large") == nullptr);
