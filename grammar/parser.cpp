@@ -126,9 +126,7 @@ void Parser::never_closed(Span open) {
 
 bool Parser::name(std::string_view what, tree::Name& out) {
   if (!at(TokenKind::name)) return wrong(what);
-  const Token token = take();
-  out.text = text(token);
-  out.span = span(token);
+  take_as_name(out);
   return true;
 }
 
@@ -138,9 +136,10 @@ std::optional<tree::Name> Parser::name(std::string_view what) {
   return out;
 }
 
-std::optional<tree::Name> Parser::token_as_name() {
+void Parser::take_as_name(tree::Name& out) {
   const Token token = take();
-  return tree::Name{std::string(text(token)), span(token)};
+  out.text = text(token);
+  out.span = span(token);
 }
 
 std::optional<tree::Text> Parser::string(std::string_view what) {
@@ -248,7 +247,7 @@ void Parser::unit(tree::Expression& out) {
   }
   if (!at(TokenKind::name)) return;
   if (at_unit(0)) {
-    out.unit = token_as_name();
+    take_as_name(out.unit.emplace());
     out.span = join(out.span, out.unit->span);
     return;
   }

@@ -111,7 +111,7 @@ bool Parser::yarn(tree::Yarn& out) {
   if (!name("the yarn's short name", out.name)) return false;
   if (!string("the yarn's full name in quotes", out.label)) return false;
   if (!expression(out.mass) || !need(TokenKind::equals) || !expression(out.length)) return false;
-  if (at(TokenKind::colour)) out.colour = token_as_name();
+  if (at(TokenKind::colour)) take_as_name(out.colour.emplace());
   while (at_one_of(yarn_words)) {
     const Span where = here();
     const auto word = one_of("what the yarn is like", yarn_words);
@@ -289,9 +289,9 @@ bool Parser::stitch(tree::Stitch& out) {
       // Behind a loop stands no number and no text: a word before them is an attribute, if a misspelt one.
       while (at(TokenKind::name) && std::find(known.begin(), known.end(), text(peek())) == known.end() &&
              peek(1).kind != TokenKind::number && peek(1).kind != TokenKind::string)
-        next.words.push_back(*token_as_name());
+        take_as_name(next.words.emplace_back());
     else if (at(TokenKind::name))
-      next.words.push_back(*token_as_name());
+      take_as_name(next.words.emplace_back());
     if (!next.text && !next.number && next.words.empty())
       return wrong(fmt::format("what the stitch {}", attribute->text));
     out.attributes.push_back(std::move(next));

@@ -100,7 +100,8 @@ class Parser {
   std::optional<tree::Count> count(std::string_view what);
   long long count_of_token(const Token& token);
   double value_of(const Token& token) const;
-  std::optional<tree::Name> token_as_name();
+  /// The token here, of whatever kind.
+  void take_as_name(tree::Name& out);
 
   // expressions (parser.cpp)
   std::optional<tree::Expression> expression();

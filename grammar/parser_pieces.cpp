@@ -181,7 +181,7 @@ bool Parser::cast_on(tree::CastOn& out) {
   }
   if (!word) return false;
   out.strand = name("a strand");
-  if (out.strand && out.pairs && at(TokenKind::name)) out.back_strand = token_as_name();
+  if (out.strand && out.pairs && at(TokenKind::name)) take_as_name(out.back_strand.emplace());
   return out.strand.has_value();
 }
 
@@ -292,7 +292,7 @@ bool Parser::shape(tree::Shape& out, bool widen) {
     if (!*part) return false;
     if (part == &out.times && !need_word("times")) return false;
     if (part == &out.to) take_word("st");
-    if (part == &out.over && (at_word("rows") || at_word("rounds"))) out.over_rows = token_as_name();
+    if (part == &out.over && (at_word("rows") || at_word("rounds"))) take_as_name(out.over_rows.emplace());
   }
   return true;
 }

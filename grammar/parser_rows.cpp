@@ -115,10 +115,10 @@ bool Parser::label(tree::RowLabel& out) {
     } while (take_if(TokenKind::comma));
   }
   if (at(TokenKind::name) && peek(1).kind == TokenKind::name && peek(2).kind == TokenKind::colon) {
-    out.strand = token_as_name();
-    out.back_strand = token_as_name();
+    take_as_name(out.strand.emplace());
+    take_as_name(out.back_strand.emplace());
   } else if (at(TokenKind::name) && peek(1).kind == TokenKind::colon) {
-    out.strand = token_as_name();
+    take_as_name(out.strand.emplace());
   }
   out.span = since(first);
   if (at(TokenKind::left_round)) side_in_label(out);

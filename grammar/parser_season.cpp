@@ -15,9 +15,12 @@ bool Parser::season(tree::Season& out) {
 }
 
 std::optional<tree::Name> Parser::date(std::string_view example) {
-  if (at(TokenKind::date)) return token_as_name();
-  wrong("a date such as " + std::string(example));
-  return {};
+  std::optional<tree::Name> out;
+  if (at(TokenKind::date))
+    take_as_name(out.emplace());
+  else
+    wrong("a date such as " + std::string(example));
+  return out;
 }
 
 bool Parser::season_line(tree::Season& out) {

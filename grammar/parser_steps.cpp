@@ -104,7 +104,7 @@ bool Parser::buttonholes(tree::Buttonholes& out) {
     if (!amount) amount = expression();
     if (!amount) return false;
     tree::Buttonholes::Distance distance{std::move(*amount), {}};
-    if (at_any(row_words)) distance.unit = token_as_name();
+    if (at_any(row_words)) take_as_name(distance.unit.emplace());
     (*how == "over" ? out.over : out.every) = std::move(distance);
   }
   while (take_if(TokenKind::comma))
@@ -118,7 +118,7 @@ bool Parser::hole_distance(tree::Buttonholes& out) {
   auto amount = expression();
   if (!amount) return false;
   tree::Buttonholes::Distance distance{std::move(*amount), {}};
-  if (at_any({"st", "rows", "row"})) distance.unit = token_as_name();
+  if (at_any({"st", "rows", "row"})) take_as_name(distance.unit.emplace());
   if (!need_word("from") || !need_word("the")) return false;
   const auto where = one_of("`left edge`, `right edge` or `ends`", {"left", "right", "ends"});
   if (!where || (*where != "ends" && !need_word("edge"))) return false;

@@ -102,7 +102,7 @@ class Reader {
     at_ = end;
   }
   void put_name(std::size_t begin, std::size_t end) {
-    put(TokenKind::name, find_keyword(text_.substr(begin, end - begin)), begin, end);
+    put(TokenKind::name, find_keyword({text_.data() + begin, end - begin}), begin, end);
   }
   /// The first from here on that is none of these. Behind the text of a source stands a NUL, which is of no
   /// class and ends the way.
@@ -191,9 +191,7 @@ class Reader {
     std::size_t end = past(digit | letter, at_);
     if (end < text_.size() && (text_[end] == '-' || is(beyond_ascii, text_[end]))) end = name_end(end);
     put_name(at_, end);
-    if (tokens_.back().keyword == "draw") [[unlikely]] {
-      if (begins_statement(tokens_.size() - 1)) picture();
-    }
+    if (tokens_.back().keyword == "draw" && begins_statement(tokens_.size() - 1)) picture();
   }
   bool begins_statement(std::size_t token) const {
     return token == 0 || tokens_[token - 1].kind == TokenKind::newline ||
@@ -353,8 +351,9 @@ class Reader {
     if (behind_st && alone && at_ == begin + 2) added.mend(span(begin, at_), "x");
   }
 
-  /// `draw . A, x L {` and rows of characters up to the closing brace.
-  void picture() {
+  /// `draw . A, x L {` and rows of characters up to the closing brace. Not inlined: it would make every name
+  /// dearer.
+  [[gnu::noinline]] void picture() {
     skip_blank();
     const std::size_t word = name_end(at_);
     if (word > at_ && text_.substr(at_, word - at_) == "pairs") put_name(at_, word);
