@@ -96,37 +96,18 @@ struct CheckedRow {
   long long work = 0;  ///< of a fabric: stitches that were worked one by one to find this out
 };
 
-/// Rows that fabrics share: a copy is another view of them, and only who changes them has them alone.
-class SharedRows {
+/// Shared rows, to be gone through like a list of them.
+class SharedRows : public Shared<std::vector<CheckedRow>> {
  public:
-  SharedRows() = default;
-  SharedRows(std::vector<CheckedRow> rows)
-      : rows_(std::make_shared<std::vector<CheckedRow>>(std::move(rows))) {}
+  using Shared::Shared;
 
-  const std::vector<CheckedRow>& all() const {
-    static const std::vector<CheckedRow> none;
-    return rows_ ? *rows_ : none;
-  }
-  operator const std::vector<CheckedRow>&() const { return all(); }
-  /// To change them.
-  std::vector<CheckedRow>& own() {
-    if (!rows_)
-      rows_ = std::make_shared<std::vector<CheckedRow>>();
-    else if (rows_.use_count() > 1)
-      rows_ = std::make_shared<std::vector<CheckedRow>>(*rows_);
-    return *rows_;
-  }
-
-  auto begin() const { return all().begin(); }
-  auto end() const { return all().end(); }
-  const CheckedRow& front() const { return all().front(); }
-  const CheckedRow& back() const { return all().back(); }
-  const CheckedRow& operator[](std::size_t at) const { return all()[at]; }
-  std::size_t size() const { return all().size(); }
-  bool empty() const { return all().empty(); }
-
- private:
-  std::shared_ptr<std::vector<CheckedRow>> rows_;
+  auto begin() const { return (**this).begin(); }
+  auto end() const { return (**this).end(); }
+  const CheckedRow& front() const { return (**this).front(); }
+  const CheckedRow& back() const { return (**this).back(); }
+  const CheckedRow& operator[](std::size_t at) const { return (**this)[at]; }
+  std::size_t size() const { return (**this).size(); }
+  bool empty() const { return (**this).empty(); }
 };
 
 /// The rows of a fabric that makes every loop anew, whatever is on the needle.

@@ -1,6 +1,7 @@
-/// A value that is made once and then only read: its copies share it.
+/// A value that its copies share, until one of them is changed: that one has its own from then on.
 ///
 ///     Shared<Needle> entry = needle;    copied with every fabric, and there once
+///     rows.own().push_back(row);        the others do not see it
 #pragma once
 
 #include <memory>
@@ -12,7 +13,7 @@ template <typename T>
 class Shared {
  public:
   Shared() = default;
-  Shared(T value) : value_(std::make_shared<const T>(std::move(value))) {}  // NOLINT: a value is a shared one
+  Shared(T value) : value_(std::make_shared<T>(std::move(value))) {}  // NOLINT: a value is a shared one
 
   /// A value of its kind with nothing in it where none was put in.
   const T& operator*() const {
@@ -22,8 +23,14 @@ class Shared {
   const T* operator->() const { return &**this; }
   operator const T&() const { return **this; }  // NOLINT: and to be read as one
 
+  /// To change it.
+  T& own() {
+    if (!value_ || value_.use_count() > 1) value_ = std::make_shared<T>(**this);
+    return *value_;
+  }
+
  private:
-  std::shared_ptr<const T> value_;
+  std::shared_ptr<T> value_;
 };
 
 }  // namespace wale
