@@ -9,6 +9,30 @@
 
 namespace wale {
 
+namespace {
+
+/// So many plain stitches in each section, and the change behind them or before; sections that are alike
+/// stand as one group.
+void add_sections(const std::vector<long long>& sections, Op plain, const Op& change, bool change_first,
+                  Row& row) {
+  for (std::size_t i = 0; i < sections.size();) {
+    std::size_t end = i;
+    while (end < sections.size() && sections[end] == sections[i]) ++end;
+    Op group;
+    group.form = Op::Form::group;
+    group.count = static_cast<long long>(end - i);
+    group.span = change.span;
+    plain.count = sections[i];
+    if (change_first) group.ops.push_back(change);
+    if (plain.count > 0) group.ops.push_back(plain);
+    if (!change_first) group.ops.push_back(change);
+    row.ops.push_back(std::move(group));
+    i = end;
+  }
+}
+
+}  // namespace
+
 /// A plain row, with a stitch lost or gained at the end of each section.
 bool PieceWorker::shape_points_row(const Shaping& plan, bool shaped, std::vector<long long>& sections,
                                    Step& out) {
@@ -25,24 +49,12 @@ bool PieceWorker::shape_points_row(const Shaping& plan, bool shaped, std::vector
   const std::string_view change = plan.widen ? (wrong ? "m1lp" : "m1l") : wrong ? "p2tog" : "k2tog";
   std::vector<long long> order = sections;
   if (wrong) std::reverse(order.begin(), order.end());
-  for (std::size_t i = 0; i < order.size();) {
-    if (order[i] < std::max(uses, 1LL))
-      return cannot_shape(out.span, fmt::format("{} at {} leave too few between the points",
-                                                count_of(needles_.width().base, "stitch", "stitches"),
-                                                count_of(plan.points, "point", "points")));
-    std::size_t end = i;
-    while (end < order.size() && order[end] == order[i]) ++end;
-    Op group;
-    group.form = Op::Form::group;
-    group.count = static_cast<long long>(end - i);
-    group.span = out.span;
-    const Op stitches = made(plain, order[i] - uses, out.span), point = made(change, 1, out.span);
-    if (wrong) group.ops.push_back(point);
-    if (stitches.count > 0) group.ops.push_back(stitches);
-    if (!wrong) group.ops.push_back(point);
-    row.ops.push_back(std::move(group));
-    i = end;
-  }
+  if (std::any_of(order.begin(), order.end(), [&](long long each) { return each < std::max(uses, 1LL); }))
+    return cannot_shape(out.span, fmt::format("{} at {} leave too few between the points",
+                                              count_of(needles_.width().base, "stitch", "stitches"),
+                                              count_of(plan.points, "point", "points")));
+  for (long long& each : order) each -= uses;
+  add_sections(order, made(plain, 1, out.span), made(change, 1, out.span), wrong, row);
   const bool kept = std::none_of(out.rows.begin(), out.rows.end(),
                                  [&](const CheckedRow& each) { return each.row.side == side_; });
   if (!work_made_row(std::move(row), "the shaping row", kept, out)) return false;
@@ -81,18 +93,7 @@ bool PieceWorker::do_spread(const tree::Spread& source, Step& out) {
     after = (sections.front() + 1) / 2;
     sections.front() -= after;
   }
-  for (std::size_t i = 0; i < sections.size();) {
-    std::size_t end = i;
-    while (end < sections.size() && sections[end] == sections[i]) ++end;
-    Op group;
-    group.form = Op::Form::group;
-    group.count = static_cast<long long>(end - i);
-    group.span = out.span;
-    if (sections[i] > 0) group.ops.push_back(made(plain, sections[i], out.span));
-    group.ops.push_back(made(change, 1, out.span));
-    row.ops.push_back(std::move(group));
-    i = end;
-  }
+  add_sections(sections, made(plain, 1, out.span), made(change, 1, out.span), false, row);
   if (after > 0) row.ops.push_back(made(plain, after, out.span));
   standing_.reset();
   return work_made_row(std::move(row), "the spread row", true, out);
