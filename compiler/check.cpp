@@ -474,6 +474,8 @@ Checked check(const Loaded& loaded, const Settings& settings, const Effort& effo
 }
 
 bool finds_nothing(const Loaded& loaded, const Settings& settings, KnownFabrics& known) {
+  // So little that no build is refused what is well here: a row that is counted costs 4, and 32 and a few
+  // stitches where it is worked.
   constexpr long long quick = 200'000;
   if (loaded.found.has_errors()) return false;
   for (const LoadedFile& file : loaded.files)

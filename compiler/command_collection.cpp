@@ -1,6 +1,7 @@
 #include "compiler/command_collection.hpp"
 
 #include <fmt/format.h>
+#include <tbb/enumerable_thread_specific.h>
 #include <tbb/global_control.h>
 #include <tbb/parallel_pipeline.h>
 #include <unistd.h>
@@ -174,10 +175,12 @@ int run_collection(const Run& run) {
   std::string rules;
   std::size_t earlier = 0;
   {
+    // Each thread knows its own, and waits for none.
+    tbb::enumerable_thread_specific<KnownFabrics> known;
     const auto work = [&](const Found& file) {
       if (fresh)
         if (auto told = fresh->still(file)) return std::move(*told);
-      Told told = compile_file(file, task, disk);
+      Told told = compile_file(file, task, disk, nullptr, &known.local());
       if (fresh && told.sums.failed + told.sums.unreadable == 0) fresh->enter(file, told);
       return told;
     };

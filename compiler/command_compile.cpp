@@ -26,18 +26,15 @@ void fail(Told& told, const std::string& why) {
 }
 
 /// Checks one text; with `fix` its file is mended first, and says what is not certain.
-Mended look_at(const Found& found, std::string text, const Task& task, const FileAccess& access, Told& told) {
+Mended look_at(const Found& found, std::string text, const Task& task, const FileAccess& access,
+               KnownFabrics* known, Told& told) {
   Source source(found.path, std::move(text), 1);
   const auto as_it_is = [&] {
     Loaded loaded = load(source, access);
-    // Most patterns of a collection are well, and that is seen at less cost than what is wrong with one. Each
-    // thread has what it knows for itself.
-    static thread_local KnownFabrics known;
-    if (!task.to && !task.true_size && finds_nothing(loaded, task.settings, known))
+    // Most patterns of a collection are well, and that is seen at less cost than what is wrong with one.
+    if (known && !task.to && !task.true_size && finds_nothing(loaded, task.settings, *known))
       return Mended{std::move(source), {}, std::move(loaded), {}};
-    Effort effort;
-    effort.for_charts = task.to.has_value();
-    Checked checked = check(loaded, task.settings, effort);
+    Checked checked = check(loaded, task.settings);
     return Mended{std::move(source), {}, std::move(loaded), std::move(checked)};
   };
   if (!task.fix) return as_it_is();
@@ -181,7 +178,8 @@ std::string output_key(const Found& found) {
   return (std::filesystem::path(found.folder) / output_stem(found)).lexically_normal().string();
 }
 
-Told compile_file(const Found& found, const Task& task, const FileAccess& access, DrawnFiles* drawn) {
+Told compile_file(const Found& found, const Task& task, const FileAccess& access, DrawnFiles* drawn,
+                  KnownFabrics* known) {
   Told told;
   told.findings.path = found.path;
   std::string reason;
@@ -191,7 +189,7 @@ Told compile_file(const Found& found, const Task& task, const FileAccess& access
     return told;
   }
   ++told.sums.patterns;
-  Mended looked_at = look_at(found, std::move(*text), task, access, told);
+  Mended looked_at = look_at(found, std::move(*text), task, access, known, told);
   told.read = files_read(looked_at.loaded);
   if (task.true_size) require_gauge(looked_at.checked);
   if (!tell(looked_at, task, told) || !task.to) return told;

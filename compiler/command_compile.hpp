@@ -13,6 +13,7 @@
 #include "compiler/document_settings.hpp"
 #include "compiler/drawn_files.hpp"
 #include "compiler/files.hpp"
+#include "compiler/known_fabrics.hpp"
 #include "compiler/settings.hpp"
 
 namespace wale {
@@ -66,8 +67,9 @@ std::string output_stem(const Found& found);
 std::string output_key(const Found& found);
 
 /// `access` reads the files that the pattern uses; it may be asked from several threads at once. `drawn`: as
-/// `make_outputs` has it.
-Told compile_file(const Found& found, const Task& task, const FileAccess& access,
-                  DrawnFiles* drawn = nullptr);
+/// `make_outputs` has it. `known`: fabrics of the files before, of one thread; null where all is to be
+/// checked at once.
+Told compile_file(const Found& found, const Task& task, const FileAccess& access, DrawnFiles* drawn = nullptr,
+                  KnownFabrics* known = nullptr);
 
 }  // namespace wale
