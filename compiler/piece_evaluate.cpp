@@ -56,7 +56,7 @@ void PieceWorker::count_rows(const Tally& rows, bool one_strand, long long n, lo
   if (one_strand) {
     for (const auto& [key, count] : rows)
       if (const long long worked = count.at(n); worked != 0) {
-        Linear& sum = to[{key.first, key.second < 0 ? in_hand_ : key.second}];
+        Linear& sum = to[{key.first, or_in_hand(key.second)}];
         sum = sum + Linear(worked) * times;
       }
     return;
@@ -118,7 +118,7 @@ std::optional<short> PieceWorker::strand_of_all(const std::vector<Step::Part>& p
     if (!own || !every_row || out.value_or(*own) != *own) return {};
     out = own;
   }
-  if (out && *out < 0) out = in_hand_;
+  if (out) out = or_in_hand(*out);
   return out;
 }
 
@@ -175,7 +175,7 @@ bool PieceWorker::follow_yarns(const std::vector<Step::Part>& parts, long long f
       const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(part.fabric)];
       const long long n = fabric.n_of(part.width);
       for (const auto& [key, count] : fabric.rows[row_after(fabric, first + i)].tally)
-        if (count.at(n) != 0) strands.insert(key.second < 0 ? in_hand_ : key.second);
+        if (count.at(n) != 0) strands.insert(or_in_hand(key.second));
     }
     const auto name = [&] { return name_of_row(i); };
     ends_.row({strands, edge_where_begins(side, !flat), edge_where_begins(flat ? other(side) : side, !flat),

@@ -66,8 +66,8 @@ std::optional<short> PieceWorker::strand_unseen(const Step& out) {
   if (shelf_.effort.for_charts && out.worked.size() < most_rows_kept) return {};
   if (standing_->parts.size() != 1 || standing_->width() > largest_work / 2) return {};
   const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(standing_->parts.front().fabric)];
-  if (!fabric.anew) return {};
-  const short strand = fabric.rows.front().row.strand < 0 ? in_hand_ : fabric.rows.front().row.strand;
+  if (!fabric.anew || !fabric.anew->strand) return {};
+  const short strand = or_in_hand(*fabric.anew->strand);
   const bool goes_on = unseen_ > 0 || (all_plain_here(standing_->width()) &&
                                        ends_.reaches(strand, edge_where_begins(side_, form_ == Form::round)));
   if (!goes_on) return {};
@@ -164,7 +164,7 @@ bool PieceWorker::even_unseen(long long rows, Span span, Step& out) {
   if (fabric.rows[row_at(0)].row.side != (flat ? side_ : Side::right)) return false;
   for (long long i = 0; i < std::min(rows, cycle); ++i)
     if (!apart_.one_stitch(part, first + i)) return false;
-  const short strand = *fabric.anew->strand < 0 ? in_hand_ : *fabric.anew->strand;
+  const short strand = or_in_hand(*fabric.anew->strand);
   if (!ends_.reaches(strand, edge_where_begins(side_, !flat))) return false;
   follow_strand(strand, rows, "the next row", span);
   for (long long i = 0; i < std::min(rows, cycle); ++i) {
@@ -183,7 +183,7 @@ bool PieceWorker::even_unseen(long long rows, Span span, Step& out) {
 void PieceWorker::see_needle() {
   if (unseen_ == 0) return;
   const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(standing_->parts.front().fabric)];
-  const short strand = fabric.rows.front().row.strand < 0 ? in_hand_ : fabric.rows.front().row.strand;
+  const short strand = or_in_hand(*fabric.anew->strand);
   needles_.left = Needle::of({LoopType::plain, Face::knit, strand, -1}, standing_->width());
   ends_.worked_to(strand, edge_where_begins(side_, form_ == Form::round), row_);
   unseen_ = 0;

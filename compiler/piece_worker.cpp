@@ -427,7 +427,7 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
   add(tally, outcome.tally);
   worked = {outcome.widths, outcome.unworked.width(), outcome.resolves};
   StrandSet strands;
-  for (const short strand : outcome.strands) strands.insert(strand < 0 ? in_hand_ : strand);
+  for (const short strand : outcome.strands) strands.insert(or_in_hand(strand));
   const YarnPlace ends = worker.end_row(needles_, outcome, row, form_ == Form::round, side_);
   const std::size_t before = diagnostics_.errors();
   ends_.row({strands, begins, ends, row_ + 1, name, where, true}, shelf_.strands, diagnostics_);

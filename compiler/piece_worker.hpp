@@ -255,6 +255,8 @@ class PieceWorker {
   std::optional<CheckedRow> work_one_row(Row row, const RowName& name, bool ends_row, Step& out);
   bool work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills, const Row& row,
                 const RowName& name, Span where, Tally& tally, Worked& worked);
+  /// The strand, where none is named the one in hand.
+  short or_in_hand(short strand) const { return strand < 0 ? in_hand_ : strand; }
   bool take_in_hand(const std::optional<tree::Name>& name);
   void skip_rows(long long from, long long rows);
   bool within_reason(Span span);

@@ -237,7 +237,6 @@ struct TakenApart::Rows {
   One again;              ///< the last one of those that are not kept
   std::string why_not;
   bool stitchwise = true;
-  bool one_strand = true;  ///< all rows are worked in the same one
 
   Rows(const Fabric& fabric, const Stitches& stitches) { why_not = take_apart(fabric, stitches); }
 
@@ -255,7 +254,6 @@ struct TakenApart::Rows {
     std::size_t items_kept = 0;
     for (const CheckedRow& row : fabric.rows) {
       if (row.row.slides) return fmt::format("{} is worked in several passes a row", fabric.name);
-      one_strand &= row.row.strand == fabric.rows.front().row.strand;
       One& one = rows.emplace_back();
       Flattener(stitches, one.flat).read(row.row.ops, -1);
       if (one.flat.turns) return fmt::format("{} has rows that turn before their end", fabric.name);
@@ -414,7 +412,6 @@ void Standing::insert(long long at, long long before, long long after) {
 
 std::optional<StitchId> TakenApart::one_stitch(const Step::Part& part, long long row) {
   Rows& rows = of(part.fabric);
-  if (!rows.one_strand) return {};
   const auto at = static_cast<std::size_t>(row % static_cast<long long>(rows.rows.size()));
   const FlatRow& flat = rows.row(fabrics_[static_cast<std::size_t>(part.fabric)], at, stitches_);
   if (!flat.before.empty() || !flat.after.empty() || flat.fill.size() != 1) return {};

@@ -76,8 +76,8 @@ class TakenApart {
   bool stitchwise(const Step::Part& part);
 
   /// The one stitch that all columns of the fabric's row are worked in, on one plain loop each and in
-  /// whatever order they come; nothing where there is no such one, or where the fabric's rows change strands.
-  /// The row is counted from 0 and may be beyond a cycle.
+  /// whatever order they come; nothing where there is no such one. The row is counted from 0 and may be
+  /// beyond a cycle.
   std::optional<StitchId> one_stitch(const Step::Part& part, long long row);
 
   /// The columns from `low` to `high` in the next row, put behind `out` in the order in which they are

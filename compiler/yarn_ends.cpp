@@ -38,8 +38,7 @@ void offer(Diagnostic& to, const YarnEnds::Row& row, const std::string& strand, 
 void YarnEnds::row(const Row& row, const std::vector<Strand>& known, Diagnostics& diagnostics) {
   for (const short strand : row.strands) {
     const auto found = at_.find(strand);
-    const bool reached =
-        found == at_.end() || (found->second.place == row.begins && found->second.holder.empty());
+    const bool reached = found == at_.end() || found->second.hangs_at(row.begins);
     if (!reached) {
       const End& end = found->second;
       const std::string name = strand < 0 ? "" : known[static_cast<std::size_t>(strand)].name;
@@ -65,7 +64,7 @@ void YarnEnds::row(const Row& row, const std::vector<Strand>& known, Diagnostics
 
 bool YarnEnds::reaches(short strand, const YarnPlace& begins) const {
   const auto found = at_.find(strand);
-  return found == at_.end() || (found->second.place == begins && found->second.holder.empty());
+  return found == at_.end() || found->second.hangs_at(begins);
 }
 
 void YarnEnds::worked_to(short strand, YarnPlace place, long long number) {

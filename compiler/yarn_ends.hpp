@@ -64,6 +64,8 @@ class YarnEnds {
     std::string holder;  ///< empty: at the stitches on the needle
     long long number = 0;
     Span span;
+
+    bool hangs_at(const YarnPlace& where) const { return place == where && holder.empty(); }
   };
   FlatMap<short, End> at_;
 };

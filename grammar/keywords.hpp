@@ -4,9 +4,10 @@
 /// looked up once, when tokens are made, and behind that words are compared as numbers. No word is kept from
 /// being a name: a yarn may be called `rows`.
 ///
-///     Keyword("rows")          a number, worked out by the compiler; one that is not in the list does not
-///     compile find_keyword("rows")     the same number, when the program runs find_keyword("kelp")     no
-///     keyword
+///     Keyword("rows")         a number, worked out when Wale is compiled
+///     Keyword("kelp")         is not in the list, and does not compile
+///     find_keyword("rows")    the same number, looked up when a file is read
+///     find_keyword("kelp")    no keyword
 #pragma once
 
 #include <algorithm>
