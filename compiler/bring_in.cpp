@@ -18,37 +18,87 @@ namespace {
 
 // All views here are of the files, which stay as they are.
 using Words = std::vector<std::string_view>;
-/// Places in a list, in its order, by the name of what is there.
-using ByName = std::unordered_map<std::string_view, std::vector<std::size_t>>;
+
+/// Places in a list, in its order, by the name of what is there. Most words of a file name nothing of the
+/// kind, which their length and their ends tell.
+class ByName {
+ public:
+  using Places = std::vector<std::size_t>;
+
+  Places& operator[](std::string_view name) {
+    likely_.set(at_a_glance(name));
+    return places_[name];
+  }
+  /// Null where nothing is called so.
+  const Places* find(std::string_view name) const {
+    if (!likely_.test(at_a_glance(name))) return nullptr;
+    const auto found = places_.find(name);
+    return found == places_.end() ? nullptr : &found->second;
+  }
+
+ private:
+  static constexpr std::size_t glances = 1024;
+  static std::size_t at_a_glance(std::string_view name) {
+    if (name.empty()) return 0;
+    const auto letter = [](char c) { return static_cast<std::size_t>(static_cast<unsigned char>(c)); };
+    return (name.size() + letter(name.front()) * 8 + letter(name.back()) * 32) % glances;
+  }
+
+  std::unordered_map<std::string_view, Places> places_;
+  std::bitset<glances> likely_;
+};
+
+enum class Lends : unsigned char { yarns, strands, measures, fabrics, swatches, stitches, crossings, gauges };
+
+std::string_view words_of(Lends kind) {
+  switch (kind) {
+    case Lends::yarns:
+      return "yarns";
+    case Lends::strands:
+      return "strands";
+    case Lends::measures:
+      return "measures";
+    case Lends::fabrics:
+      return "fabrics";
+    case Lends::swatches:
+      return "swatches of";
+    case Lends::stitches:
+      return "stitches";
+    case Lends::crossings:
+      return "crossings";
+    case Lends::gauges:
+      return "gauges";
+  }
+  return "declarations";
+}
 
 /// What a declaration is known by: its kind, and its name.
 struct Key {
-  std::string_view kind, name;
+  Lends kind;
+  std::string_view name;
   auto operator<=>(const Key&) const = default;
 };
-
-constexpr std::string_view gauge_kind = "gauges";
 
 /// The key of what can be lent; nothing for what stays in its file. `where` is its name.
 std::optional<Key> key_of(const tree::Declaration& declaration, Span& where) {
   where = declaration.span;
-  const auto named = [&](std::string_view kind, const tree::Name& name) {
+  const auto named = [&](Lends kind, const tree::Name& name) {
     where = name.span;
     return Key{kind, name.text};
   };
-  if (const auto* yarn = std::get_if<tree::Yarn>(&declaration.what)) return named("yarns", yarn->name);
+  if (const auto* yarn = std::get_if<tree::Yarn>(&declaration.what)) return named(Lends::yarns, yarn->name);
   if (const auto* strand = std::get_if<tree::Strand>(&declaration.what))
-    return named("strands", strand->name);
+    return named(Lends::strands, strand->name);
   if (const auto* measure = std::get_if<tree::Measure>(&declaration.what))
-    return named("measures", measure->name);
+    return named(Lends::measures, measure->name);
   if (const auto* fabric = std::get_if<tree::Fabric>(&declaration.what))
-    return named("fabrics", fabric->name);
-  if (const auto* swatch = std::get_if<tree::Swatch>(&declaration.what))
-    return named("swatches of", swatch->fabric);
+    return named(Lends::fabrics, fabric->name);
+  if (const auto* swatch = std::get_if<Boxed<tree::Swatch>>(&declaration.what))
+    return named(Lends::swatches, (*swatch)->fabric);
   if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what))
-    return named(stitch->crossing ? "crossings" : "stitches", stitch->name);
+    return named(stitch->crossing ? Lends::crossings : Lends::stitches, stitch->name);
   if (const auto* gauge = std::get_if<tree::Gauge>(&declaration.what))
-    return Key{gauge_kind, gauge->fabric ? std::string_view(gauge->fabric->text) : std::string_view()};
+    return Key{Lends::gauges, gauge->fabric ? std::string_view(gauge->fabric->text) : std::string_view()};
   return {};
 }
 
@@ -58,7 +108,7 @@ void add_words_of(const Source& source, const Token& token, const ByName& known,
   if (token.kind != TokenKind::crossing && token.kind != TokenKind::name) return;
   const std::string_view text = source.text({token.begin, token.end, source.number()});
   const auto add = [&](std::string_view word) {
-    if (known.contains(word)) out.push_back(word);
+    if (known.find(word)) out.push_back(word);
   };
   if (token.kind == TokenKind::crossing) return add(text.substr(text.find_last_of("0123456789/") + 1));
   add(text);
@@ -120,14 +170,14 @@ class Bringer {
         if (const auto key = key_of(each, where))
           lent_.push_back({&each, *key, where, file, file == 0, file == 0, false});
         if (const auto* stash = std::get_if<tree::Stash>(&each.what); stash && file > 0)
-          for (const tree::Stash::Lot& lot : stash->lots) askable_.try_emplace(lot.yarn.text);
+          for (const tree::Stash::Lot& lot : stash->lots) askable_[lot.yarn.text];
       }
   }
 
   /// Of the used declarations of one key, those of the file that goes before the others.
   void choose() {
     const bool own_gauge = std::any_of(lent_.begin(), lent_.end(), [](const Lent& each) {
-      return each.file == 0 && each.key.kind == gauge_kind;
+      return each.file == 0 && each.key.kind == Lends::gauges;
     });
     std::vector<std::size_t> by_key(lent_.size());
     std::iota(by_key.begin(), by_key.end(), 0);
@@ -139,7 +189,7 @@ class Bringer {
       const std::span places(begin, end);
       if (lent_[places.front()].file == 0) continue;
       // The first gauge stands for all fabrics without one: an own one keeps that part.
-      if (key.kind == gauge_kind && key.name.empty() && own_gauge) continue;
+      if (key.kind == Lends::gauges && key.name.empty() && own_gauge) continue;
       std::vector<std::size_t> first;  // files that no other of these goes before
       for (const std::size_t i : places) {
         const std::size_t file = lent_[i].file;
@@ -173,10 +223,10 @@ class Bringer {
     tidy(open);
     asked_.insert(open.begin(), open.end());
     while (!open.empty()) {
-      const auto found = askable_.find(open.back());
+      const ByName::Places* found = askable_.find(open.back());
       open.pop_back();
-      if (found == askable_.end()) continue;
-      for (const std::size_t i : found->second) {
+      if (!found) continue;
+      for (const std::size_t i : *found) {
         lent_[i].wanted = true;
         Words more;
         add_words(lent_[i].file, lent_[i].declaration->span, askable_, more);
@@ -211,7 +261,7 @@ class Bringer {
     diagnostics_
         .add(Kind::duplicate_name, other->where,
              fmt::format("both {} and {} have {} called {}", name(chosen.file), name(other_file),
-                         chosen.key.kind, what))
+                         words_of(chosen.key.kind), what))
         .label(chosen.where, "the other one")
         .note(fmt::format("{} uses both, and needs one of them", name(0)))
         .try_this(fmt::format("declare it in {}: a file's own goes before what it uses", name(0)));
@@ -240,7 +290,7 @@ class Bringer {
     add_words(lent_[at].file, lent_[at].declaration->span, measures_of_, needed);
     tidy(needed);
     for (const std::string_view word : needed)
-      for (const std::size_t i : measures_of_.at(word))
+      for (const std::size_t i : *measures_of_.find(word))
         if (lent_[i].file != lent_[at].file || i < at) place(i, depth + 1);
     measures_.push_back(lent_[at].declaration);
   }

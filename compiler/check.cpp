@@ -3,11 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <map>
 #include <set>
 
 #include "compiler/bring_in.hpp"
 #include "compiler/contrast.hpp"
+#include "compiler/declared_names.hpp"
 #include "compiler/fabric.hpp"
 #include "compiler/fit.hpp"
 #include "compiler/floats.hpp"
@@ -18,6 +18,7 @@
 #include "compiler/strands.hpp"
 #include "compiler/swatch_check.hpp"
 #include "compiler/values.hpp"
+#include "compiler/yarn_reading.hpp"
 #include "grammar/vocabulary.hpp"
 
 namespace wale {
@@ -28,6 +29,7 @@ namespace {
 struct Common {
   const Loaded& loaded;
   const tree::Pattern& tree;
+  const DeclaredNames& names;
   const Asked& asked;
   const std::vector<std::string>& sizes;
   Stitches& stitches;
@@ -62,12 +64,14 @@ class Checker {
     warn_of_swatches(pattern_, common_.stitches, common_.asked.gauge.has_value(), diagnostics_);
     warn_of_other_weights(pattern_, diagnostics_);
     pieces(common_.tree);
-    warn_of_contrast(pattern_, diagnostics_);
+    if (!seen_in_the_first()) warn_of_contrast(pattern_, diagnostics_);
     if (!common_.floats) common_.floats = floats_of_fabrics(pattern_, common_.stitches);
     warn_of_floats(pattern_, *common_.floats, common_.stitches, diagnostics_);
   }
 
  private:
+  using Of = DeclaredNames::Of;
+
   template <typename What, typename Use>
   static void for_each(const tree::Pattern& tree, Use use) {
     for (const tree::Declaration& declaration : tree.declarations)
@@ -81,52 +85,48 @@ class Checker {
       field = text.text;
   }
 
-  bool is_new(const tree::Name& name, std::string_view what) {
-    // Names are the same in every size, and what is wrong with them is seen in the first.
-    if (common_.known && scope_.size > 0) return true;
-    const auto [first, inserted] = names_.insert({{what, name.text}, name.span});
-    if (!inserted)
-      diagnostics_
-          .add(Kind::duplicate_name, name.span, fmt::format("there are two {} called `{}`", what, name.text))
-          .label(first->second, "the first one")
-          .try_this(fmt::format("call the other by a name of its own, such as `{}-two`", name.text));
-    return inserted;
+  /// Where only the question is whether the pattern is well: what is the same in every size need not be
+  /// asked again.
+  bool seen_in_the_first() const { return common_.known && scope_.size > 0; }
+
+  bool is_new(const tree::Name& name, Of what) {
+    if (seen_in_the_first() || common_.names.is_first(what, name)) return true;
+    diagnostics_
+        .add(Kind::duplicate_name, name.span,
+             fmt::format("there are two {} called `{}`", DeclaredNames::words(what), name.text))
+        .label(*common_.names.first(what, name.text), "the first one")
+        .try_this(fmt::format("call the other by a name of its own, such as `{}-two`", name.text));
+    return false;
   }
 
   /// The names of these things that are declared.
-  std::vector<std::string> names_of(std::string_view what) const {
-    std::vector<std::string> out;
-    if (diagnostics_.full()) return out;
-    for (auto at = names_.lower_bound({what, ""}); at != names_.end() && at->first.first == what; ++at)
-      out.push_back(at->first.second);
-    return out;
+  std::vector<std::string> names_of(Of what) const {
+    return diagnostics_.full() ? std::vector<std::string>() : common_.names.all(what);
   }
 
   void declarations(const tree::Pattern& tree) {
     for_each<tree::Title>(tree, [&](const tree::Title& t, Span) { once(pattern_.title, t.text, "a title"); });
     for_each<tree::By>(tree, [&](const tree::By& t, Span) { once(pattern_.author, t.text, "an author"); });
-    for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { early_measure(m); });
+    early_measures(tree);
     for_each<tree::Gauge>(tree, [&](const tree::Gauge& g, Span span) { gauge(g, span); });
-    for_each<tree::Swatch>(tree, [&](const tree::Swatch& s, Span) { swatch(s); });
+    for_each<Boxed<tree::Swatch>>(tree, [&](const Boxed<tree::Swatch>& s, Span) { swatch(*s); });
     add_swatch_gauges(pattern_);
     if (common_.asked.gauge) other_gauge(*common_.asked.gauge, common_.asked.gauge_span);
     scope_.gauge = pattern_.gauges.empty() ? nullptr : &pattern_.gauges.front();
     for_each<tree::Gauge>(tree, [&](const tree::Gauge&, Span) { scope_.gauge_unclear = !scope_.gauge; });
     scope_.gauge_unclear |= (!tree.whole || swatch_unclear_) && !scope_.gauge;
-    scope_.measures.clear();
-    scope_.unclear.clear();
-    for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) { measure(m); });
+    measures(tree);
     for_each<tree::Yarn>(tree, [&](const tree::Yarn& y, Span) { yarn(y); });
-    for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand_names_.insert(s.name.text); });
+    std::sort(yarns_.begin(), yarns_.end());
     for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
     for_each<tree::Stash>(tree, [&](const tree::Stash& s, Span) {
-      read_stash(s, scope_, names_of("yarns"), pattern_, diagnostics_);
+      read_stash(s, scope_, names_of(Of::yarns), pattern_, diagnostics_);
     });
     for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor& w, Span span) { written_for(w, span); });
   }
 
   void swatch(const tree::Swatch& source) {
-    if (!is_new(source.fabric, "swatches")) return;
+    if (!is_new(source.fabric, Of::swatches)) return;
     swatches_.push_back(&source);
     if (auto read = read_swatch(source, scope_, diagnostics_))
       pattern_.swatches.push_back(std::move(*read));
@@ -150,13 +150,30 @@ class Checker {
 
   /// A gauge may be given in measures, and measures may need the gauge: those that do not are known before
   /// it.
-  void early_measure(const tree::Measure& source) {
-    scope_.declared.insert({source.name.text, source.name.span});
-    Diagnostics quiet;
-    if (const auto value = evaluate(value_of(source), scope_, quiet))
-      scope_.measures[source.name.text] = *value;
+  void early_measures(const tree::Pattern& tree) {
+    std::vector<Scope::Measure>& all = scope_.measures;
+    for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) {
+      all.push_back({m.name.text, m.name.span});
+    });
+    std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.name < b.name; });
+    all.erase(
+        std::unique(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.name == b.name; }),
+        all.end());
+    for_each<tree::Measure>(tree, [&](const tree::Measure& source, Span) {
+      Diagnostics quiet;
+      early_.push_back(evaluate(value_of(source), scope_, quiet));
+      known_now(source, early_.back());
+    });
+  }
+
+  void known_now(const tree::Measure& source, std::optional<Quantity> value) {
+    const std::size_t place =
+        static_cast<std::size_t>(scope_.find(source.name.text) - scope_.measures.data());
+    Scope::Measure& measure = scope_.measures[place];
+    if (value)
+      measure.value = value;
     else
-      scope_.unclear.insert(source.name.text);
+      measure.unclear = true;
   }
 
   /// What the measure is, or what it was asked to be in its place.
@@ -167,54 +184,35 @@ class Checker {
     return *out;
   }
 
-  void measure(const tree::Measure& source) {
-    const std::string& name = source.name.text;
-    if (!is_new(source.name, "measures")) return;
-    if (const auto value = evaluate(value_of(source), scope_, diagnostics_))
-      scope_.measures[name] = *value;
-    else
-      scope_.unclear.insert(name);
+  /// All of them, now that the gauge is known. What was known without it stays as it was.
+  void measures(const tree::Pattern& tree) {
+    for (Scope::Measure& each : scope_.measures) each.value.reset(), each.unclear = false;
+    auto early = early_.begin();
+    for_each<tree::Measure>(tree, [&](const tree::Measure& source, Span) {
+      const std::optional<Quantity>& before = *early++;
+      if (!is_new(source.name, Of::measures)) return;
+      known_now(source, before ? before : evaluate(value_of(source), scope_, diagnostics_));
+    });
   }
 
   void yarn(const tree::Yarn& source) {
-    if (!is_new(source.name, "yarns")) return;
-    Diagnostics quiet;
-    const auto first = evaluate(source.mass, scope_, quiet), second = evaluate(source.length, scope_, quiet);
-    if (first && second && first->dimension == Dimension::length && second->dimension == Dimension::mass) {
-      diagnostics_
-          .add(Kind::bad_measure, join(source.mass.span, source.length.span),
-               "a ball's weight comes first, then its length")
-          .try_this("100 g = 200 m");
-      return;
-    }
-    const auto grams = evaluate_mass(source.mass, scope_, "a ball's weight", diagnostics_);
-    const auto length = evaluate_length(source.length, scope_, "a ball's length", diagnostics_);
-    if (!grams || !length) return;
-    Yarn out{source.name.text, source.label.text, *grams, *length / 100, {}, source.name.span};
-    for (const tree::Name& word : source.words) out.words.insert(word.text);
-    if (const double tex = tex_of(out); !is_knitting_yarn(tex))
-      diagnostics_.add(
-          Kind::bad_measure, join(source.mass.span, source.length.span),
-          fmt::format("this makes a yarn of {:.3g} g to the kilometre, which is no knitting yarn", tex));
-    if (source.colour) {
-      const unsigned long value = std::stoul(source.colour->text.substr(1), nullptr, 16);
-      out.colour = Rgb{static_cast<unsigned char>(value >> 16), static_cast<unsigned char>(value >> 8 & 0xFF),
-                       static_cast<unsigned char>(value & 0xFF)};
-    }
-    yarns_[out.name] = static_cast<int>(pattern_.yarns.size());
-    pattern_.yarns.push_back(std::move(out));
+    if (!is_new(source.name, Of::yarns)) return;
+    auto read = read_yarn(source, scope_, diagnostics_);
+    if (!read) return;
+    yarns_.emplace_back(source.name.text, static_cast<int>(pattern_.yarns.size()));
+    pattern_.yarns.push_back(std::move(*read));
   }
 
   void strand(const tree::Strand& source) {
     declares_strands_ = true;
-    if (!is_new(source.name, "strands")) return;
+    if (!is_new(source.name, Of::strands)) return;
     if (const char first = source.name.text[0]; first < 'A' || first > 'Z') {
       Diagnostic& added =
           diagnostics_.add(Kind::expected, source.name.span, "a strand's name starts with a capital letter");
       std::string capital = source.name.text;
       if (first >= 'a' && first <= 'z') capital[0] = static_cast<char>(first - 'a' + 'A');
       if (capital != source.name.text) added.try_this(capital);
-      if (capital != source.name.text && strand_names_.count(capital) == 0)
+      if (capital != source.name.text && !common_.names.has(Of::strands, capital))
         added.mend(source.name.span, capital);
     }
     if (pattern_.strands.size() >= 100) {
@@ -223,14 +221,16 @@ class Checker {
     }
     Strand out{source.name.text, {}, source.name.span};
     for (const tree::Name& end : source.ends) {
-      if (const auto found = yarns_.find(end.text); found != yarns_.end()) {
+      const auto found =
+          std::lower_bound(yarns_.begin(), yarns_.end(), std::pair(std::string_view(end.text), 0));
+      if (found != yarns_.end() && found->first == end.text) {
         out.yarns.push_back(found->second);
         continue;
       }
-      if (names_.count({"yarns", end.text}) > 0) continue;  // what is wrong with it has been said
+      if (common_.names.has(Of::yarns, end.text)) continue;  // what is wrong with it has been said
       Diagnostic& added =
           diagnostics_.add(Kind::unknown_yarn, end.span, fmt::format("no yarn is called `{}`", end.text));
-      if (!added.try_nearest(end.span, end.text, names_of("yarns")))
+      if (!added.try_nearest(end.span, end.text, names_of(Of::yarns)))
         added.try_this(fmt::format("yarn {} \"its name\" 100 g = 200 m", end.text));
     }
     if (source.written_for)
@@ -298,9 +298,6 @@ class Checker {
   void fabrics_of_the_first() {
     pattern_.fabrics = *common_.fabrics;
     pattern_.strands = common_.strands;
-    for_each<tree::Fabric>(common_.tree, [&](const tree::Fabric& source, Span) {
-      names_.insert({{"fabrics", source.name.text}, source.name.span});
-    });
   }
 
   /// Takes a fabric that another pattern has in the same words.
@@ -320,7 +317,7 @@ class Checker {
   void fabrics(const tree::Pattern& tree) {
     Resolver resolver(common_.stitches, pattern_.strands, declares_strands_, common_.diagnostics);
     for_each<tree::Fabric>(tree, [&](const tree::Fabric& source, Span span) {
-      if (!is_new(source.name, "fabrics") || is_known(source, span, resolver)) return;
+      if (!is_new(source.name, Of::fabrics) || is_known(source, span, resolver)) return;
       const Effort before = common_.effort;
       const long long written = resolver.written();
       const std::size_t strands = pattern_.strands.size();
@@ -355,9 +352,9 @@ class Checker {
       common_.strands = pattern_.strands;
     }
     for (const tree::Name& name : gauge_fabrics_) {
-      if (names_.count({"fabrics", name.text}) > 0) continue;
+      if (common_.names.has(Of::fabrics, name.text)) continue;
       diagnostics_.add(Kind::unknown_fabric, name.span, fmt::format("no fabric is called `{}`", name.text))
-          .try_nearest(name.span, name.text, names_of("fabrics"));
+          .try_nearest(name.span, name.text, names_of(Of::fabrics));
     }
   }
 
@@ -372,7 +369,7 @@ class Checker {
                   common_.doubtful || common_.diagnostics.has_errors(),
                   common_.wanted};
     for_each<tree::Piece>(tree, [&](const tree::Piece& source, Span) {
-      if (is_new(source.name, "pieces")) shop.pieces.push_back(&source);
+      if (is_new(source.name, Of::pieces)) shop.pieces.push_back(&source);
     });
     Instead instead;
     work_pieces(shop, pattern_, instead, diagnostics_);
@@ -384,9 +381,8 @@ class Checker {
   Pattern& pattern_;
   Diagnostics& diagnostics_;
   Scope scope_;
-  std::map<std::pair<std::string_view, std::string>, Span> names_;  ///< by what they name
-  std::map<std::string, int> yarns_;
-  std::set<std::string> strand_names_;
+  std::vector<std::optional<Quantity>> early_;           ///< of each measure, what it is without a gauge
+  std::vector<std::pair<std::string_view, int>> yarns_;  ///< by name, when all are read
   bool declares_strands_ = false;
   std::vector<tree::Name> gauge_fabrics_;
   std::vector<const tree::Swatch*> swatches_;  ///< one of a fabric
@@ -429,8 +425,18 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out, Known
   const std::vector<std::string> sizes = declared_sizes(tree, diagnostics);
   const bool wanted = is_declared(asked, tree, sizes, diagnostics);
   const std::set<std::string> taken_up = held_for_others(tree);
-  Common common{loaded,     tree,        asked,    sizes, stitches,
-                out.effort, diagnostics, taken_up, known, diagnostics.has_errors()};
+  const DeclaredNames declared(tree);
+  Common common{loaded,
+                tree,
+                declared,
+                asked,
+                sizes,
+                stitches,
+                out.effort,
+                diagnostics,
+                taken_up,
+                known,
+                diagnostics.has_errors()};
   std::vector<std::string> names;
   std::vector<Diagnostics> found;
   for (std::size_t size = 0; size < std::max<std::size_t>(sizes.size(), 1); ++size) {

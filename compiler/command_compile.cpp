@@ -25,28 +25,34 @@ void fail(Told& told, const std::string& why) {
   ++told.sums.unreadable;
 }
 
+struct LookedAt {
+  Loaded loaded;
+  Checked checked;
+};
+
 /// Checks one text; with `fix` its file is mended first, and says what is not certain.
-Mended look_at(const Found& found, std::string text, const Task& task, const FileAccess& access,
-               KnownFabrics* known, Told& told) {
+LookedAt look_at(const Found& found, std::string text, const Task& task, const FileAccess& access,
+                 KnownFabrics* known, Told& told) {
   Source source(found.path, std::move(text), 1);
-  const auto as_it_is = [&] {
-    Loaded loaded = load(source, access);
+  const auto as_it_is = [&]() -> LookedAt {
+    Loaded loaded = load(std::move(source), access);
     // Most patterns of a collection are well, and that is seen at less cost than what is wrong with one.
     if (known && !task.to && !task.true_size && finds_nothing(loaded, task.settings, *known))
-      return Mended{std::move(source), {}, std::move(loaded), {}};
+      return {std::move(loaded), {}};
     Checked checked = check(loaded, task.settings);
-    return Mended{std::move(source), {}, std::move(loaded), std::move(checked)};
+    return {std::move(loaded), std::move(checked)};
   };
   if (!task.fix) return as_it_is();
   Mended mended = mend(source, access);
-  if (mended.changes.empty()) return mended;
-  if (const auto failure = replace_file(found.path, source.text(), mended.source.text())) {
+  const auto failure =
+      mended.changes.empty() ? std::nullopt : replace_file(found.path, source.text(), mended.source.text());
+  if (failure) {
     fail(told, *failure);
     return as_it_is();
   }
-  told.out += show(mended.changes, found.path);
+  if (!mended.changes.empty()) told.out += show(mended.changes, found.path);
   told.sums.changes += mended.changes.size();
-  return mended;
+  return {std::move(mended.loaded), std::move(mended.checked)};
 }
 
 void add(Outputs& outputs, Outputs more) {
@@ -75,7 +81,7 @@ bool has_outputs(const Checked& checked) {
 }
 
 /// All files of a pattern without errors.
-Outputs write_up(const Mended& looked_at, const std::string& stem, const Task& task, DrawnFiles* drawn) {
+Outputs write_up(const LookedAt& looked_at, const std::string& stem, const Task& task, DrawnFiles* drawn) {
   const Checked& checked = looked_at.checked;
   Outputs out;
   if (checked.season) add(out, make_season_outputs(*checked.season, stem, source_date(), task.document));
@@ -127,7 +133,7 @@ std::vector<std::string> show_each(const std::string& all, const Diagnostics& fo
 }
 
 /// Says what was found; whether the pattern is free of errors.
-bool tell(const Mended& looked_at, const Task& task, Told& told) {
+bool tell(const LookedAt& looked_at, const Task& task, Told& told) {
   const Checked& checked = looked_at.checked;
   const Loaded& loaded = looked_at.loaded;
   const Diagnostics& found = checked.diagnostics;
@@ -189,8 +195,8 @@ Told compile_file(const Found& found, const Task& task, const FileAccess& access
     return told;
   }
   ++told.sums.patterns;
-  Mended looked_at = look_at(found, std::move(*text), task, access, known, told);
-  told.read = files_read(looked_at.loaded);
+  LookedAt looked_at = look_at(found, std::move(*text), task, access, known, told);
+  if (task.to) told.read = files_read(looked_at.loaded);
   if (task.true_size) require_gauge(looked_at.checked);
   if (!tell(looked_at, task, told) || !task.to) return told;
   if (task.only_names) {

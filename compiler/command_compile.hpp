@@ -55,7 +55,7 @@ struct Told {
   Sums sums;
   FileFindings findings;           ///< where the task wants them
   std::vector<std::string> shown;  ///< the text of each of these, and a line on those not kept
-  std::vector<FileRead> read;      ///< all that it is made of, its own first
+  std::vector<FileRead> read;      ///< where files are made: all that it is made of, its own first
   Written written;
 };
 

@@ -221,7 +221,7 @@ void warn_of_lots(const Pattern& pattern, const StashUse& use, Diagnostics& diag
 void compare_with_stash(const Workshop& shop, const Pattern& pattern, const Instead& instead,
                         Diagnostics& diagnostics) {
   if (pattern.stash.empty() || pattern.pieces.size() != shop.pieces.size()) return;
-  const Estimate estimate = estimate_yarn(pattern, shop.stitches);
+  const Estimate estimate = estimate_amounts(pattern, shop.stitches);
   for (const StashUse& use : stash_use(pattern, estimate)) {
     Shortage shortage(shop, pattern, instead, use);
     if (use.short_of_yarn())

@@ -134,9 +134,9 @@ void PieceWorker::record_edges(const tree::Step& source, const Step& made, std::
     return record_side(side_ == Side::right,
                        stitches_of_edge(Stretch::Of::bound_off, made.before - made.after), made);
   }
-  if (const auto* parts = std::get_if<tree::Divide>(&source.what); parts && made.bound_off > 0)
+  if (const auto* parts = std::get_if<Boxed<tree::Divide>>(&source.what); parts && made.bound_off > 0)
     record_across(Stretch::Of::bound_off, Stretch::Where::top, made.bound_off,
-                  parts->name ? parts->name->text : "", made);
+                  (*parts)->name ? (*parts)->name->text : "", made);
   if (made.form == Form::round || made.row_count == 0 || made.kind == Step::Kind::cord) return;
   if (made.shaping && before && standing_) return record_shape(made, *before);
   if (made.kind == Step::Kind::rows && !std::holds_alternative<tree::Spread>(source.what))

@@ -125,12 +125,12 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
           return do_spread(what, made);
         else if constexpr (std::is_same_v<What, tree::PlaceMarkers>)
           return do_place_markers(what, made);
-        else if constexpr (std::is_same_v<What, tree::Buttonholes>)
-          return do_buttonholes(what, made);
-        else if constexpr (std::is_same_v<What, tree::Divide>)
-          return do_divide(what, made);
+        else if constexpr (std::is_same_v<What, Boxed<tree::Buttonholes>>)
+          return do_buttonholes(*what, made);
+        else if constexpr (std::is_same_v<What, Boxed<tree::Divide>>)
+          return do_divide(*what, made);
         else
-          return do_shape(what, made);
+          return do_shape(*what, made);
       },
       source.what);
   if (held_stitches && !on_needle_) emptied_ = source.head;
@@ -152,9 +152,9 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
     out.pop_back();
     return true;
   }
-  const auto* parts = std::get_if<tree::Divide>(&source.what);
+  const auto* parts = std::get_if<Boxed<tree::Divide>>(&source.what);
   out.push_back(std::move(made));
-  return !parts || set_parts_aside(*parts, source.head, out);
+  return !parts || set_parts_aside(**parts, source.head, out);
 }
 
 bool PieceWorker::take_in_hand(const std::optional<tree::Name>& name) {

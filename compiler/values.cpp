@@ -14,7 +14,7 @@ namespace wale {
 namespace {
 
 struct Unit {
-  std::string_view name;
+  Keyword name;
   Dimension dimension;
   double size;  ///< in cm or g
 };
@@ -82,7 +82,7 @@ class Evaluator {
 
   std::optional<Quantity> number(const tree::Expression& e) {
     if (!e.unit) return Quantity{e.value, Dimension::count};
-    return in_unit(e.value, e.unit->text);
+    return in_unit(e.value, e.unit);
   }
 
   /// The value of the size that is worked out.
@@ -108,33 +108,31 @@ class Evaluator {
     if (!one || !e.unit) return one;
     if (one->dimension != Dimension::count)
       return fail(e.operands[scope_.size].span, "this has a unit of its own, and the list has one, too");
-    return in_unit(one->value, e.unit->text);
+    return in_unit(one->value, e.unit);
   }
 
-  static Quantity in_unit(double value, std::string_view name) {
+  static Quantity in_unit(double value, Keyword name) {
     const auto* unit =
         std::find_if(units.begin(), units.end(), [&](const Unit& u) { return u.name == name; });
     return {value * unit->size, unit->dimension};
   }
 
   std::optional<Quantity> name(const tree::Expression& e) {
-    const auto found = scope_.measures.find(e.word);
-    if (found != scope_.measures.end()) return found->second;
-    if (scope_.unclear.count(e.word) > 0) return {};
-    if (const auto below = scope_.declared.find(e.word); below != scope_.declared.end()) {
-      const bool itself = below->second.begin < e.span.begin;
+    if (const Scope::Measure* measure = scope_.find(e.word)) {
+      if (measure->value || measure->unclear) return measure->value;
+      const bool itself = measure->where.begin < e.span.begin;
       diagnostics_
           .add(Kind::bad_measure, e.span,
                itself ? fmt::format("`{}` cannot be told from itself", e.word)
                       : fmt::format("`{}` is declared below, and is not known here yet", e.word))
-          .label(below->second, "declared here")
+          .label(measure->where, "declared here")
           .try_this(itself ? "give it a value, or call one of the two another name"
                            : fmt::format("move `measure {} = ...` above the measures that use it", e.word));
       return {};
     }
     std::vector<std::string> names;
     if (!diagnostics_.full())
-      for (const auto& [known, where] : scope_.declared) names.push_back(known);
+      for (const Scope::Measure& known : scope_.measures) names.emplace_back(known.name);
     diagnostics_.add(Kind::bad_measure, e.span, fmt::format("no measure is called `{}`", e.word))
         .try_nearest(e.span, e.word, names);
     return {};
@@ -319,6 +317,13 @@ std::optional<double> evaluate_measure(const tree::Expression& expression, const
 }
 
 }  // namespace
+
+const Scope::Measure* Scope::find(std::string_view name) const {
+  const auto found =
+      std::lower_bound(measures.begin(), measures.end(), name,
+                       [](const Measure& measure, std::string_view wanted) { return measure.name < wanted; });
+  return found != measures.end() && found->name == name ? &*found : nullptr;
+}
 
 std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,
                                  Diagnostics& diagnostics) {

@@ -7,10 +7,9 @@
 ///     near(86 cm + 10 cm, 4n) at 20 st to 10 cm     192 st
 #pragma once
 
-#include <map>
 #include <optional>
-#include <set>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "compiler/pattern.hpp"
@@ -27,13 +26,20 @@ struct Quantity {
 
 /// What expressions may refer to.
 struct Scope {
-  std::map<std::string, Quantity> measures;
-  std::set<std::string> unclear;         ///< measures with a mistake that has been reported
-  std::map<std::string, Span> declared;  ///< all measures of the file, known yet or not
-  bool gauge_unclear = false;            ///< a gauge has a mistake that has been reported
-  const Gauge* gauge = nullptr;          ///< for `near`, `rows`, `stitches`; may be null
+  struct Measure {
+    std::string_view name;
+    Span where;
+    std::optional<Quantity> value = {};  ///< nothing where it is not known yet
+    bool unclear = false;                ///< it has a mistake that has been reported
+  };
+  std::vector<Measure> measures;   ///< all of the file, by name, each once; the names stand in its tree
+  bool gauge_unclear = false;      ///< a gauge has a mistake that has been reported
+  const Gauge* gauge = nullptr;    ///< for `near`, `rows`, `stitches`; may be null
   std::vector<std::string> sizes;  ///< declared by the pattern; empty where it has one and no name for it
   std::size_t size = 0;            ///< the one that is worked out
+
+  /// Null where no measure is called so.
+  const Measure* find(std::string_view name) const;
 };
 
 std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,

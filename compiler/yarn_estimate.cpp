@@ -16,7 +16,9 @@ class Estimator {
   Estimator(const Pattern& pattern, const Stitches& stitches)
       : pattern_(pattern), stitches_(stitches), lengths_(pattern, stitches) {}
 
-  Estimate run() {
+  /// The assumptions are told to people; who compares amounts needs none.
+  Estimate run(bool with_assumptions) {
+    tells_assumptions_ = with_assumptions;
     for (std::size_t i = 0; i < pattern_.pieces.size(); ++i) {
       PieceEstimate each{i, of_piece(pattern_.pieces[i])};
       for (const StrandEstimate& strand : each.strands) add(strand, all_);
@@ -24,7 +26,7 @@ class Estimator {
     }
     for (const auto& [strand, estimate] : all_) out_.strands.push_back(estimate);
     yarns();
-    assumptions();
+    if (tells_assumptions_) assumptions();
     return std::move(out_);
   }
 
@@ -40,10 +42,11 @@ class Estimator {
   std::vector<StrandEstimate> of_piece(const Piece& piece) {
     ByStrand sum;
     for (const Step& step : piece.steps) {
-      const Evidence evidence = lengths_.of_step(step, piece).evidence;
       const StrandMetres taken = lengths_.of(step, piece);
+      if (taken.empty()) continue;
+      const Evidence evidence = lengths_.of_step(step, piece).evidence;
       for (const auto& [strand, metres] : taken) add({strand, metres, evidence}, sum);
-      if (!taken.empty()) seen(step, evidence);
+      if (tells_assumptions_) seen(step, evidence);
     }
     for (const auto& [strand, metres] : lengths_.ends_of(piece))
       add({strand, metres, Evidence::weighed}, sum);
@@ -129,6 +132,7 @@ class Estimator {
   const Pattern& pattern_;
   const Stitches& stitches_;
   LoopLengths lengths_;
+  bool tells_assumptions_ = true;
   Estimate out_;
   ByStrand all_;
   std::set<Evidence> evidence_;
@@ -137,13 +141,25 @@ class Estimator {
 
 }  // namespace
 
-Estimate estimate_yarn(const Pattern& pattern, const Stitches& stitches) {
+namespace {
+
+Estimate estimate(const Pattern& pattern, const Stitches& stitches, bool with_assumptions) {
   Estimate out;
   if (pattern.pieces.empty())
     out.missing = "there is no piece, so there is nothing to knit yet";
   else if (pattern.gauges.empty())
     out.missing = "there is no gauge, so the length of a stitch is not known";
-  return out.missing.empty() ? Estimator(pattern, stitches).run() : out;
+  return out.missing.empty() ? Estimator(pattern, stitches).run(with_assumptions) : out;
+}
+
+}  // namespace
+
+Estimate estimate_yarn(const Pattern& pattern, const Stitches& stitches) {
+  return estimate(pattern, stitches, true);
+}
+
+Estimate estimate_amounts(const Pattern& pattern, const Stitches& stitches) {
+  return estimate(pattern, stitches, false);
 }
 
 double rounded(double value, int digits) {

@@ -241,30 +241,29 @@ void Parser::unit(tree::Expression& out) {
     diagnostics_.add(Kind::expected, here(), "inches are written `in`")
         .try_this(fmt::format("{} in", number))
         .mend(here(), " in");
-    out.unit = tree::Name{"in", here()};
+    out.unit = "in";
     out.span = join(out.span, span(take()));
     return;
   }
   if (!at(TokenKind::name)) return;
   if (at_unit(0)) {
-    take_as_name(out.unit.emplace());
-    out.span = join(out.span, out.unit->span);
+    out.unit = peek().keyword;
+    out.span = join(out.span, span(take()));
     return;
   }
   if (peek().keyword) return;  // no other word of the language is meant for a unit
   constexpr std::size_t longest_unit = 11;
   if (text(peek()).size() > longest_unit) return;
   const std::string met = lower_case(text(peek()));
-  std::string_view meant;
   for (const Keyword each : units)
-    if (met == each.text()) meant = each.text();
+    if (met == each.text()) out.unit = each;
   for (const Synonym& each : unit_synonyms)
-    if (met == each.word) meant = each.meant.text();
-  if (meant.empty()) return;
+    if (met == each.word) out.unit = each.meant;
+  if (!out.unit) return;
+  const std::string meant(out.unit.text());
   diagnostics_.add(Kind::expected, here(), fmt::format("the unit `{}` is written `{}`", text(peek()), meant))
-      .try_this(std::string(meant))
-      .mend(here(), std::string(meant));
-  out.unit = tree::Name{std::string(meant), here()};
+      .try_this(meant)
+      .mend(here(), meant);
   out.span = join(out.span, span(take()));
 }
 

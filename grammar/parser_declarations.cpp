@@ -89,7 +89,7 @@ bool Parser::behind(Keyword word, tree::Declaration& out) {
   if (word == "sizes") return sizes(what.emplace<Sizes>());
   if (word == "measure") return measure(what.emplace<Measure>());
   if (word == "stash") return stash(what.emplace<Stash>());
-  if (word == "swatch") return swatch(what.emplace<Swatch>());
+  if (word == "swatch") return swatch(*what.emplace<Boxed<Swatch>>());
   if (word == "season") return season(what.emplace<Season>());
   if (word == "use") return use(what.emplace<Use>());
   if (word == "fabric") return fabric(what.emplace<Fabric>());

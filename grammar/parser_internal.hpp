@@ -152,9 +152,14 @@ class Parser {
 
   // rows (parser_rows.cpp)
   bool rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open);
+  std::size_t likely_rows() const;
   bool at_label() const {
     if (at(TokenKind::number)) return !at_number_in_row();
-    return at(TokenKind::name) && (at_row_word() || default_word());
+    if (!at(TokenKind::name)) return false;
+    // Most names are stitches, which is seen before more is asked.
+    const TokenKind next = peek(1).kind;
+    if (next == TokenKind::number && at_row_word()) return true;
+    return (peek().keyword || next == TokenKind::colon) && default_word();
   }
   /// `draw` at the beginning of a line is a picture, not a stitch of the row before.
   bool at_picture() const { return at_word("draw") && begins_line(at_); }
@@ -162,6 +167,7 @@ class Parser {
   bool range(tree::RowLabel& out);
   void row(tree::Row& out);
   void items(std::vector<tree::RowItem>& out, int depth);
+  std::size_t likely_items(int depth) const;
   void item(std::vector<tree::RowItem>& out, int depth);
   bool read(tree::RowItem& item, int depth);
   bool at_number_in_row() const;

@@ -133,11 +133,11 @@ bool Parser::step_behind(const StepWord& begin, tree::Step& step, int depth) {
     what.emplace<GoOnInRows>();
     return need_word("on") && need_word("in") && need_word("rows");
   }
-  if (word == "narrow" || word == "widen") return shape(what.emplace<Shape>(), word == "widen");
+  if (word == "narrow" || word == "widen") return shape(*what.emplace<Boxed<Shape>>(), word == "widen");
   if (word == "spread") return spread(what.emplace<Spread>());
   if (word == "place") return place_markers(what.emplace<PlaceMarkers>());
-  if (word == "make") return buttonholes(what.emplace<Buttonholes>());
-  return divide(what.emplace<Divide>());
+  if (word == "make") return buttonholes(*what.emplace<Boxed<Buttonholes>>());
+  return divide(*what.emplace<Boxed<Divide>>());
 }
 
 /// `on` of `cast on`, `off` of `bind off`. Without it a number or the line's end says what was meant, and to

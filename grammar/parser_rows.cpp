@@ -59,10 +59,21 @@ bool Parser::at_row_word() const {
          (after == TokenKind::name && peek(3).kind == TokenKind::colon);
 }
 
+/// How many labels stand before the next closing brace; bounded, as steps are.
+std::size_t Parser::likely_rows() const {
+  constexpr std::size_t most = 16;
+  std::size_t out = 0;
+  for (std::size_t i = at_; out < most && tokens_[i].kind != TokenKind::right_curly; ++i) {
+    if (tokens_[i].kind == TokenKind::end) break;
+    out += tokens_[i].kind == TokenKind::colon;
+  }
+  return out;
+}
+
 bool Parser::rows(std::vector<tree::Row>& rows, std::vector<tree::Picture>& pictures, Span open) {
   bool complained = false;
   next_row_ = 1;
-  rows.reserve(2);  // few have one alone
+  rows.reserve(likely_rows());
   last_label_.reset();
   while (skip_newlines(), !at(TokenKind::right_curly)) {
     if (at(TokenKind::end)) {
@@ -212,8 +223,17 @@ void Parser::items(std::vector<tree::RowItem>& out, int depth) {
   }
 }
 
+/// How many items are likely to stand before the next closing bracket or, in no bracket, to begin the row.
+std::size_t Parser::likely_items(int depth) const {
+  if (depth == 0) return at(TokenKind::less) ? 1 : 2;
+  constexpr std::size_t most = 8;
+  std::size_t out = 1;
+  while (out < most && tokens_[at_ + out].kind == TokenKind::name) ++out;
+  return out;
+}
+
 void Parser::item(std::vector<tree::RowItem>& out, int depth) {
-  if (out.empty()) out.reserve(2);  // few stand alone
+  if (out.empty()) out.reserve(likely_items(depth));
   if (tree::RowItem& item = out.emplace_back(); !read(item, depth)) out.pop_back();
 }
 
@@ -254,7 +274,7 @@ bool Parser::read(tree::RowItem& item, int depth) {
     case TokenKind::name: {
       const Token word = take();
       item.word = text(word);
-      if (item.word == "as" && at_word("seen")) {
+      if (word.keyword == "as" && at_word("seen")) {
         item.span = join(item.span, span(take()));
         item.form = tree::RowItem::Form::as_seen;
       } else if (opens && item.word.starts_with("in") && item.word.size() > 2 &&

@@ -7,12 +7,14 @@
 ///     3: k <k2 p2>   Row{label{numbers{3..3}}, items{Stitch "k", Fill{Stitch "k2", Stitch "p2"}}}
 #pragma once
 
-#include <memory>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <variant>
 #include <vector>
 
+#include "grammar/boxed.hpp"
+#include "grammar/keywords.hpp"
 #include "grammar/source.hpp"
 
 namespace wale::tree {
@@ -38,7 +40,7 @@ struct Count {
 // ---------------------------------------------------------------------------------------------
 
 struct Expression {
-  enum class Form {
+  enum class Form : std::uint8_t {
     number,    ///< `value`, with `unit` if one follows
     name,      ///< `word`
     multiple,  ///< `4n`: `value` of them; with a sum behind it, a binary around it
@@ -48,10 +50,10 @@ struct Expression {
     negate,
   };
   Form form = Form::number;
+  Keyword unit;  ///< none, or one of mm, cm, m, in, yd, g, oz; also on a list: `[86 97] cm`
   Span span;
   double value = 0;
   std::string word;
-  std::optional<Name> unit;  ///< also on a list: `[86 97] cm`
   std::vector<Expression> operands;
 };
 
@@ -268,7 +270,8 @@ struct Divide {
 
 struct Step {
   std::variant<CastOn, Work, WorkRows, Repeat, Hold, Resume, PickUp, JoinRound, GoOnInRows, JoinName, Cord,
-               BindOff, Shape, Spread, CallEdge, Unite, PlaceMarkers, Buttonholes, Divide>
+               BindOff, Boxed<Shape>, Spread, CallEdge, Unite, PlaceMarkers, Boxed<Buttonholes>,
+               Boxed<Divide>>
       what;
   Span span;
   Span head;  ///< the words that begin it
@@ -386,8 +389,8 @@ struct Stitch {
 };
 
 struct Declaration {
-  std::variant<Title, By, Yarn, Strand, Gauge, WrittenFor, Sizes, Measure, Stash, Swatch, Season, Use, Stitch,
-               Fabric, Piece>
+  std::variant<Title, By, Yarn, Strand, Gauge, WrittenFor, Sizes, Measure, Stash, Boxed<Swatch>, Season, Use,
+               Stitch, Fabric, Piece>
       what;
   Span span;
 };

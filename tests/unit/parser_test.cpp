@@ -93,7 +93,7 @@ TEST_CASE("a crossing is one word, a division by a measure is not") {
   CHECK(found.diagnostics.all().empty());
   CHECK(only<tree::Fabric>(found).rows[0].items[0].word == "2/2rc");
   CHECK(only<tree::Measure>(found, 1).value.word == "/");
-  CHECK(only<tree::WrittenFor>(found, 2).mass.unit->text == "g");
+  CHECK(only<tree::WrittenFor>(found, 2).mass.unit == Keyword("g"));
 }
 
 TEST_CASE("each mistake is reported where it stands, and the rest is read") {

@@ -30,7 +30,7 @@ Worked value_of(const std::string& text, bool with_gauge = true) {
   gauge.stitches_per_cm = 2.0;
   gauge.rows_per_cm = 2.8;
   Scope scope;
-  scope.measures["chest"] = {97, Dimension::length};
+  scope.measures = {{"chest", {}, Quantity{97, Dimension::length}}};
   if (with_gauge) scope.gauge = &gauge;
   out.value = evaluate(std::get<tree::Measure>(tree.declarations.at(0).what).value, scope, out.diagnostics);
   return out;

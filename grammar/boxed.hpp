@@ -1,0 +1,35 @@
+/// A large value in a small place.
+///
+/// A step of a piece is one of nineteen kinds, and as large as the largest of them, though most are of the
+/// small ones. So a kind that is large and rare lies in a box: the step holds where it is, and what holds
+/// many steps stays small. A box is copied with what is in it. One that was moved from is empty, and may only
+/// be given a value or dropped.
+///
+///     std::variant<CastOn, Boxed<Shape>>      as large as a CastOn
+#pragma once
+
+#include <memory>
+#include <utility>
+
+namespace wale {
+
+template <typename T>
+class Boxed {
+ public:
+  Boxed() : value_(std::make_unique<T>()) {}
+  Boxed(const Boxed& other) : value_(std::make_unique<T>(*other)) {}
+  Boxed(Boxed&& other) noexcept = default;
+  Boxed& operator=(const Boxed& other) { return *this = Boxed(other); }
+  Boxed& operator=(Boxed&& other) noexcept = default;
+  ~Boxed() = default;
+
+  T& operator*() { return *value_; }
+  const T& operator*() const { return *value_; }
+  T* operator->() { return value_.get(); }
+  const T* operator->() const { return value_.get(); }
+
+ private:
+  std::unique_ptr<T> value_;
+};
+
+}  // namespace wale
