@@ -101,7 +101,7 @@ class Checker {
 
   /// The names of these things that are declared.
   std::vector<std::string> names_of(Of what) const {
-    return diagnostics_.full() ? std::vector<std::string>() : common_.names.all(what);
+    return diagnostics_.full() ? std::vector<std::string>() : common_.names.names(what);
   }
 
   void declarations(const tree::Pattern& tree) {
@@ -151,14 +151,8 @@ class Checker {
   /// A gauge may be given in measures, and measures may need the gauge: those that do not are known before
   /// it.
   void early_measures(const tree::Pattern& tree) {
-    std::vector<Scope::Measure>& all = scope_.measures;
-    for_each<tree::Measure>(tree, [&](const tree::Measure& m, Span) {
-      all.push_back({m.name.text, m.name.span});
-    });
-    std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.name < b.name; });
-    all.erase(
-        std::unique(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.name == b.name; }),
-        all.end());
+    for (const DeclaredNames::Declared& each : common_.names.all(Of::measures))
+      scope_.measures.push_back({each.name, each.where});
     for_each<tree::Measure>(tree, [&](const tree::Measure& source, Span) {
       Diagnostics quiet;
       early_.push_back(evaluate(value_of(source), scope_, quiet));

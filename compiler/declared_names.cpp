@@ -1,9 +1,18 @@
 #include "compiler/declared_names.hpp"
 
 #include <algorithm>
-#include <tuple>
+
+#include "compiler/name_order.hpp"
 
 namespace wale {
+
+namespace {
+
+bool before(const DeclaredNames::Declared& a, const DeclaredNames::Declared& b) {
+  return a.what != b.what ? a.what < b.what : NameOrder()(a.name, b.name);
+}
+
+}  // namespace
 
 std::string_view DeclaredNames::words(Of what) {
   switch (what) {
@@ -35,9 +44,7 @@ DeclaredNames::DeclaredNames(const tree::Pattern& pattern) {
     if (const auto* fabric = std::get_if<tree::Fabric>(&each.what)) note(Of::fabrics, fabric->name);
     if (const auto* piece = std::get_if<tree::Piece>(&each.what)) note(Of::pieces, piece->name);
   }
-  std::stable_sort(names_.begin(), names_.end(), [](const Declared& a, const Declared& b) {
-    return std::tie(a.what, a.name) < std::tie(b.what, b.name);
-  });
+  std::stable_sort(names_.begin(), names_.end(), before);
   const auto rest = std::unique(names_.begin(), names_.end(), [](const Declared& a, const Declared& b) {
     return a.what == b.what && a.name == b.name;
   });
@@ -45,19 +52,22 @@ DeclaredNames::DeclaredNames(const tree::Pattern& pattern) {
   names_.erase(rest, names_.end());
 }
 
-DeclaredNames::Place DeclaredNames::from(Of what, std::string_view name) const {
-  return std::lower_bound(names_.begin(), names_.end(), std::tie(what, name),
-                          [](const Declared& a, const auto& key) { return std::tie(a.what, a.name) < key; });
-}
-
 const Span* DeclaredNames::first(Of what, std::string_view name) const {
-  const Place found = from(what, name);
+  const auto found = std::lower_bound(names_.begin(), names_.end(), Declared{what, name, {}}, before);
   return found != names_.end() && found->what == what && found->name == name ? &found->where : nullptr;
 }
 
-std::vector<std::string> DeclaredNames::all(Of what) const {
+std::span<const DeclaredNames::Declared> DeclaredNames::all(Of what) const {
+  const auto begin =
+      std::find_if(names_.begin(), names_.end(), [&](const Declared& d) { return d.what == what; });
+  const auto end = std::find_if(begin, names_.end(), [&](const Declared& d) { return d.what != what; });
+  return {begin, end};
+}
+
+std::vector<std::string> DeclaredNames::names(Of what) const {
   std::vector<std::string> out;
-  for (Place at = from(what, {}); at != names_.end() && at->what == what; ++at) out.emplace_back(at->name);
+  for (const Declared& each : all(what)) out.emplace_back(each.name);
+  std::sort(out.begin(), out.end());
   return out;
 }
 

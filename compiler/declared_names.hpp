@@ -6,6 +6,7 @@
 ///                                      `kelp`
 #pragma once
 
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -20,6 +21,12 @@ class DeclaredNames {
   /// "yarns"; "swatches".
   static std::string_view words(Of what);
 
+  struct Declared {
+    Of what;
+    std::string_view name;
+    Span where;
+  };
+
   /// The pattern must outlive what is made of it here.
   explicit DeclaredNames(const tree::Pattern& pattern);
 
@@ -30,19 +37,13 @@ class DeclaredNames {
   bool is_first(Of what, const tree::Name& name) const {
     return !any_twice_ || *first(what, name.text) == name.span;
   }
-  /// All of a kind, each once, in the order of letters.
-  std::vector<std::string> all(Of what) const;
+  /// All of a kind in `NameOrder`, each once.
+  std::span<const Declared> all(Of what) const;
+  /// In the order of letters.
+  std::vector<std::string> names(Of what) const;
 
  private:
-  struct Declared {
-    Of what;
-    std::string_view name;
-    Span where;
-  };
-  using Place = std::vector<Declared>::const_iterator;
-  Place from(Of what, std::string_view name) const;
-
-  std::vector<Declared> names_;  ///< by kind and name, each once
+  std::vector<Declared> names_;  ///< by kind, and then in `NameOrder`; each once
   bool any_twice_ = false;
 };
 

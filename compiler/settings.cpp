@@ -75,6 +75,7 @@ bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vecto
                                       : fmt::format("the pattern has no size called `{}`", asked.size->text));
     if (!sizes.empty()) added.try_this(fmt::format("{}", fmt::join(sizes, ", ")));
   }
+  if (asked.measures.empty()) return diagnostics.errors() == before;
   std::vector<std::string> measures;
   for (const tree::Declaration& declaration : tree.declarations)
     if (const auto* measure = std::get_if<tree::Measure>(&declaration.what))

@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "compiler/body_sizes.hpp"
+#include "compiler/name_order.hpp"
 #include "grammar/parser.hpp"
 
 namespace wale {
@@ -133,6 +134,7 @@ class Evaluator {
     std::vector<std::string> names;
     if (!diagnostics_.full())
       for (const Scope::Measure& known : scope_.measures) names.emplace_back(known.name);
+    std::sort(names.begin(), names.end());
     diagnostics_.add(Kind::bad_measure, e.span, fmt::format("no measure is called `{}`", e.word))
         .try_nearest(e.span, e.word, names);
     return {};
@@ -319,9 +321,9 @@ std::optional<double> evaluate_measure(const tree::Expression& expression, const
 }  // namespace
 
 const Scope::Measure* Scope::find(std::string_view name) const {
-  const auto found =
-      std::lower_bound(measures.begin(), measures.end(), name,
-                       [](const Measure& measure, std::string_view wanted) { return measure.name < wanted; });
+  const auto found = std::lower_bound(
+      measures.begin(), measures.end(), name,
+      [](const Measure& measure, std::string_view wanted) { return NameOrder()(measure.name, wanted); });
   return found != measures.end() && found->name == name ? &*found : nullptr;
 }
 

@@ -32,9 +32,9 @@ struct Scope {
     std::optional<Quantity> value = {};  ///< nothing where it is not known yet
     bool unclear = false;                ///< it has a mistake that has been reported
   };
-  std::vector<Measure> measures;   ///< all of the file, by name, each once; the names stand in its tree
-  bool gauge_unclear = false;      ///< a gauge has a mistake that has been reported
-  const Gauge* gauge = nullptr;    ///< for `near`, `rows`, `stitches`; may be null
+  std::vector<Measure> measures;  ///< all of the file, in `NameOrder`, each once; the names stand in its tree
+  bool gauge_unclear = false;     ///< a gauge has a mistake that has been reported
+  const Gauge* gauge = nullptr;   ///< for `near`, `rows`, `stitches`; may be null
   std::vector<std::string> sizes;  ///< declared by the pattern; empty where it has one and no name for it
   std::size_t size = 0;            ///< the one that is worked out
 

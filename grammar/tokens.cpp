@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <array>
-#include <optional>
 
 namespace wale {
 
@@ -33,6 +32,32 @@ bool is_hex(char c) {
 }
 bool is_blank(char c) {
   return is(blank, c);
+}
+
+/// Tokens of a single sign. All others begin none of these, which `end` stands for.
+constexpr std::array<TokenKind, 256> symbols = [] {
+  std::array<TokenKind, 256> out{};
+  out.fill(TokenKind::end);
+  out['('] = TokenKind::left_round;
+  out[')'] = TokenKind::right_round;
+  out['{'] = TokenKind::left_curly;
+  out['}'] = TokenKind::right_curly;
+  out['['] = TokenKind::left_square;
+  out[']'] = TokenKind::right_square;
+  out['<'] = TokenKind::less;
+  out['>'] = TokenKind::greater;
+  out['|'] = TokenKind::bar;
+  out[','] = TokenKind::comma;
+  out[':'] = TokenKind::colon;
+  out['='] = TokenKind::equals;
+  out['+'] = TokenKind::plus;
+  out['-'] = TokenKind::minus;
+  out['*'] = TokenKind::times;
+  out['/'] = TokenKind::divide;
+  return out;
+}();
+TokenKind symbol(char c) {
+  return symbols[static_cast<unsigned char>(c)];
 }
 
 struct CodePoint {
@@ -143,47 +168,8 @@ class Reader {
     if (c == '"') return string();
     if (c == '#') return colour();
     if (c == '.' && peek(1) == '.') return put(TokenKind::range, at_, at_ + 2);
-    if (const auto kind = symbol(c)) return put(*kind, at_, at_ + 1);
+    if (const TokenKind kind = symbol(c); kind != TokenKind::end) return put(kind, at_, at_ + 1);
     stray();
-  }
-
-  static std::optional<TokenKind> symbol(char c) {
-    switch (c) {
-      case '(':
-        return TokenKind::left_round;
-      case ')':
-        return TokenKind::right_round;
-      case '{':
-        return TokenKind::left_curly;
-      case '}':
-        return TokenKind::right_curly;
-      case '[':
-        return TokenKind::left_square;
-      case ']':
-        return TokenKind::right_square;
-      case '<':
-        return TokenKind::less;
-      case '>':
-        return TokenKind::greater;
-      case '|':
-        return TokenKind::bar;
-      case ',':
-        return TokenKind::comma;
-      case ':':
-        return TokenKind::colon;
-      case '=':
-        return TokenKind::equals;
-      case '+':
-        return TokenKind::plus;
-      case '-':
-        return TokenKind::minus;
-      case '*':
-        return TokenKind::times;
-      case '/':
-        return TokenKind::divide;
-      default:
-        return {};
-    }
   }
 
   void name() {
@@ -307,7 +293,8 @@ class Reader {
     const std::string shown(text_.substr(at_, first.length));
     bool alike = true;
     while (at_ < text_.size() && !is_blank(text_[at_]) && text_[at_] != '\n' && !is_digit(text_[at_]) &&
-           !letter_at(at_) && !symbol(text_[at_]) && text_[at_] != '"' && text_[at_] != '#') {
+           !letter_at(at_) && symbol(text_[at_]) == TokenKind::end && text_[at_] != '"' &&
+           text_[at_] != '#') {
       const CodePoint next = code_point(text_, at_);
       alike &= next.value == first.value;
       at_ += next.length;
