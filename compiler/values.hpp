@@ -8,6 +8,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -35,8 +36,8 @@ struct Scope {
   std::vector<Measure> measures;  ///< all of the file, in `NameOrder`, each once; the names stand in its tree
   bool gauge_unclear = false;     ///< a gauge has a mistake that has been reported
   const Gauge* gauge = nullptr;   ///< for `near`, `rows`, `stitches`; may be null
-  std::vector<std::string> sizes;  ///< declared by the pattern; empty where it has one and no name for it
-  std::size_t size = 0;            ///< the one that is worked out
+  std::span<const std::string> sizes;  ///< declared by the pattern; empty where it has one and no name for it
+  std::size_t size = 0;                ///< the one that is worked out
 
   /// Null where no measure is called so.
   const Measure* find(std::string_view name) const;

@@ -16,9 +16,9 @@ class Estimator {
   Estimator(const Pattern& pattern, const Stitches& stitches)
       : pattern_(pattern), stitches_(stitches), lengths_(pattern, stitches) {}
 
-  /// The assumptions are told to people; who compares amounts needs none.
-  Estimate run(bool with_assumptions) {
-    tells_assumptions_ = with_assumptions;
+  /// Evidence and assumptions are told to people; who compares amounts needs neither.
+  Estimate run(bool with_evidence) {
+    with_evidence_ = with_evidence;
     for (std::size_t i = 0; i < pattern_.pieces.size(); ++i) {
       PieceEstimate each{i, of_piece(pattern_.pieces[i])};
       for (const StrandEstimate& strand : each.strands) add(strand, all_);
@@ -26,7 +26,7 @@ class Estimator {
     }
     for (const auto& [strand, estimate] : all_) out_.strands.push_back(estimate);
     yarns();
-    if (tells_assumptions_) assumptions();
+    if (with_evidence_) assumptions();
     return std::move(out_);
   }
 
@@ -44,9 +44,9 @@ class Estimator {
     for (const Step& step : piece.steps) {
       const StrandMetres taken = lengths_.of(step, piece);
       if (taken.empty()) continue;
-      const Evidence evidence = lengths_.of_step(step, piece).evidence;
+      const Evidence evidence = with_evidence_ ? lengths_.of_step(step, piece).evidence : Evidence::weighed;
       for (const auto& [strand, metres] : taken) add({strand, metres, evidence}, sum);
-      if (tells_assumptions_) seen(step, evidence);
+      if (with_evidence_) seen(step, evidence);
     }
     for (const auto& [strand, metres] : lengths_.ends_of(piece))
       add({strand, metres, Evidence::weighed}, sum);
@@ -132,7 +132,7 @@ class Estimator {
   const Pattern& pattern_;
   const Stitches& stitches_;
   LoopLengths lengths_;
-  bool tells_assumptions_ = true;
+  bool with_evidence_ = true;
   Estimate out_;
   ByStrand all_;
   std::set<Evidence> evidence_;
@@ -143,13 +143,13 @@ class Estimator {
 
 namespace {
 
-Estimate estimate(const Pattern& pattern, const Stitches& stitches, bool with_assumptions) {
+Estimate estimate(const Pattern& pattern, const Stitches& stitches, bool with_evidence) {
   Estimate out;
   if (pattern.pieces.empty())
     out.missing = "there is no piece, so there is nothing to knit yet";
   else if (pattern.gauges.empty())
     out.missing = "there is no gauge, so the length of a stitch is not known";
-  return out.missing.empty() ? Estimator(pattern, stitches).run(with_assumptions) : out;
+  return out.missing.empty() ? Estimator(pattern, stitches).run(with_evidence) : out;
 }
 
 }  // namespace

@@ -44,7 +44,7 @@ struct Estimate {
 inline constexpr double reserve = 0.10;
 
 Estimate estimate_yarn(const Pattern& pattern, const Stitches& stitches);
-/// The same without the assumptions, for who only compares.
+/// The same amounts, without the evidence and the assumptions that they rest on: for who only compares.
 Estimate estimate_amounts(const Pattern& pattern, const Stitches& stitches);
 
 /// Rounded to what such an estimate can claim: two significant digits.

@@ -207,6 +207,7 @@ tree::Expression binary(std::string_view sign, tree::Expression left, tree::Expr
   out.form = tree::Expression::Form::binary;
   out.span = join(left.span, right.span);
   out.word = sign;
+  out.operands.reserve(2);
   out.operands.push_back(std::move(left));
   out.operands.push_back(std::move(right));
   return out;
@@ -334,6 +335,7 @@ bool Parser::factor(tree::Expression& out, int depth) {
   if (!at(TokenKind::left_round) || token.end != peek().begin) return true;
   take();
   out.form = tree::Expression::Form::call;
+  out.operands.reserve(2);  // few have one alone
   do {
     skip_newlines();
     if (!expression(out.operands.emplace_back(), depth + 1)) return false;
@@ -346,6 +348,9 @@ bool Parser::factor(tree::Expression& out, int depth) {
 bool Parser::list(tree::Expression& out, int depth) {
   out.form = tree::Expression::Form::list;
   take();
+  std::size_t end = at_;
+  while (tokens_[end].kind == TokenKind::number) ++end;
+  out.operands.reserve(end - at_);
   while (skip_newlines(), !at(TokenKind::right_square)) {
     if (!factor(out.operands.emplace_back(), depth + 1)) return false;
     take_if(TokenKind::comma);

@@ -225,11 +225,19 @@ void Parser::items(std::vector<tree::RowItem>& out, int depth) {
 
 /// How many items are likely to stand before the next closing bracket or, in no bracket, to begin the row.
 std::size_t Parser::likely_items(int depth) const {
-  if (depth == 0) return at(TokenKind::less) ? 1 : 2;
-  constexpr std::size_t most = 8;
-  std::size_t out = 1;
-  while (out < most && tokens_[at_ + out].kind == TokenKind::name) ++out;
-  return out;
+  const auto past_names = [&](std::size_t from) {
+    while (tokens_[from].kind == TokenKind::name) ++from;
+    return from;
+  };
+  const auto ends = [&](std::size_t token) {
+    return tokens_[token].kind == TokenKind::newline || tokens_[token].kind == TokenKind::right_curly;
+  };
+  constexpr std::size_t most = 8, some = 2;
+  if (depth > 0 || !at(TokenKind::less))
+    return std::clamp<std::size_t>(past_names(at_) - at_, depth > 0 ? 1 : some, most);
+  // `<k2 p2>` and nothing else is a row of one item.
+  const std::size_t close = past_names(at_ + 1);
+  return tokens_[close].kind == TokenKind::greater && ends(close + 1) ? 1 : some;
 }
 
 void Parser::item(std::vector<tree::RowItem>& out, int depth) {
