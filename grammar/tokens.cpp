@@ -163,12 +163,12 @@ class Reader {
     const char c = text_[at_];
     if (is(letter, c)) return name();
     if (c == '\n') return put(TokenKind::newline, at_, at_ + 1);
+    if (const TokenKind kind = symbol(c); kind != TokenKind::end) return put(kind, at_, at_ + 1);
     if (is(beyond_ascii, c) && letter_at(at_)) return name();
     if (is_digit(c)) return number();
     if (c == '"') return string();
     if (c == '#') return colour();
     if (c == '.' && peek(1) == '.') return put(TokenKind::range, at_, at_ + 2);
-    if (const TokenKind kind = symbol(c); kind != TokenKind::end) return put(kind, at_, at_ + 1);
     stray();
   }
 

@@ -175,6 +175,10 @@ TEST_CASE("yarn is conserved: pieces and colours come to the loops that are coun
     const Estimate said = estimate_yarn(found.pattern, *found.stitches);
     INFO("seed ", seed, "\n", text);
     CHECK(said.strands.size() == cm.size());
+    const Estimate amounts = estimate_amounts(found.pattern, *found.stitches);
+    REQUIRE(amounts.strands.size() == said.strands.size());
+    for (std::size_t i = 0; i < said.strands.size(); ++i)
+      CHECK(amounts.strands[i].metres.high == said.strands[i].metres.high);
     double all = 0, by_piece = 0;
     for (const StrandEstimate& each : said.strands) {
       CHECK(each.metres.middle * 100 == doctest::Approx(cm[each.strand]).epsilon(1e-9));
