@@ -19,12 +19,16 @@ class FlatMap {
   /// The entry, made if it is not there. Adding one moves others.
   Value& operator[](const Key& key) {
     auto at = entries_.begin();
-    if (entries_.size() > 4 * few)
+    if (entries_.size() <= 4 * few) {
+      // Most are there: whether keys are the same is quicker told than which is the less.
+      for (value_type& each : entries_)
+        if (each.first == key) return each.second;
+      while (at != entries_.end() && at->first < key) ++at;
+    } else {
       at = std::lower_bound(entries_.begin(), entries_.end(), key,
                             [](const value_type& each, const Key& wanted) { return each.first < wanted; });
-    else
-      while (at != entries_.end() && at->first < key) ++at;
-    if (at != entries_.end() && at->first == key) return at->second;
+      if (at != entries_.end() && at->first == key) return at->second;
+    }
     const auto place = at - entries_.begin();
     if (entries_.empty()) entries_.reserve(few);
     return entries_.insert(entries_.begin() + place, {key, Value{}})->second;

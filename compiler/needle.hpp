@@ -97,6 +97,9 @@ class Needle {
   /// The loops that lie ready in one copy of what is next in line; none where the number of copies grows with
   /// n.
   std::span<const Loop> ready() const;
+  /// Copies the next `count` loops, one by one, and leaves them there; fewer where there are not so many, or
+  /// where a number of copies grows with n.
+  void peek(std::size_t count, std::vector<Loop>& out) const;
   /// Takes so many loops from the left, unseen. There must be so many, in segments of a plain number of
   /// copies.
   void drop(long long count);

@@ -11,8 +11,8 @@ namespace {
 /// A character in one number, as its bytes stand in the text, of which it has four at most.
 using Character = std::uint32_t;
 
-std::vector<Character> characters(std::string_view text) {
-  std::vector<Character> out;
+void read_characters(std::string_view text, std::vector<Character>& out) {
+  out.clear();
   out.reserve(text.size());
   for (const char c : text) {
     const auto byte = static_cast<unsigned char>(c);
@@ -21,7 +21,6 @@ std::vector<Character> characters(std::string_view text) {
     else
       out.push_back(byte);
   }
-  return out;
 }
 
 std::string text_of(Character character) {
@@ -36,9 +35,10 @@ class Drawer {
  public:
   Drawer(const tree::Picture& picture, Diagnostics& diagnostics)
       : picture_(picture), diagnostics_(diagnostics) {
+    keys_.reserve(picture.keys.size());
     for (const tree::Picture::Key& key : picture.keys) {
-      const std::vector<Character> known = characters(key.character);
-      keys_.push_back(known.size() == 1 ? known.front() : 0);
+      read_characters(key.character, cells_);
+      keys_.push_back(cells_.size() == 1 ? cells_.front() : 0);
     }
   }
 
@@ -47,53 +47,49 @@ class Drawer {
       diagnostics_.add(Kind::row_missing, picture_.span, "this picture has no rows");
       return false;
     }
-    columns_ = static_cast<long long>(characters(picture_.rows.front().text).size());
+    read_characters(picture_.rows.front().text, cells_);
+    columns_ = static_cast<long long>(cells_.size());
     repeats_ = !width || width->per_n > 0;
     return (!width || fits(*width)) && (!picture_.pairs || two_strands());
   }
 
-  std::optional<tree::Row> row(const tree::Text& line, long long number, bool right) {
-    std::vector<Character> cells = characters(line.text);
-    if (static_cast<long long>(cells.size()) != columns_) {
+  /// Whether the row could be read.
+  bool row(const tree::Text& line, long long number, bool right, DrawnRow& out) {
+    read_characters(line.text, cells_);
+    if (static_cast<long long>(cells_.size()) != columns_) {
       diagnostics_.add(
           Kind::row_leaves_stitches, line.span,
-          fmt::format("this row of the picture is {} wide, the first one {}", cells.size(), columns_));
-      return {};
+          fmt::format("this row of the picture is {} wide, the first one {}", cells_.size(), columns_));
+      return false;
     }
-    if (right) std::reverse(cells.begin(), cells.end());
-    tree::RowItem fill;
-    fill.form = tree::RowItem::Form::fill;
-    fill.span = line.span;
+    if (right) std::reverse(cells_.begin(), cells_.end());
     std::size_t runs = 1;
-    for (std::size_t i = 1; i < cells.size(); ++i) runs += cells[i] != cells[i - 1];
-    fill.items.reserve(runs);
-    for (std::size_t i = 0; i < cells.size();) {
+    for (std::size_t i = 1; i < cells_.size(); ++i) runs += cells_[i] != cells_[i - 1];
+    out.runs.reserve(runs);
+    for (std::size_t i = 0; i < cells_.size();) {
       std::size_t end = i;
-      while (end < cells.size() && cells[end] == cells[i]) ++end;
-      const auto key = std::find(keys_.begin(), keys_.end(), cells[i]);
+      while (end < cells_.size() && cells_[end] == cells_[i]) ++end;
+      const auto key = std::find(keys_.begin(), keys_.end(), cells_[i]);
       if (key == keys_.end()) {
         diagnostics_
             .add(Kind::unknown_strand, line.span,
-                 fmt::format("the picture's key has no `{}`", text_of(cells[i])))
+                 fmt::format("the picture's key has no `{}`", text_of(cells_[i])))
             .label(picture_.keys.front().span, "the key");
-        return {};
+        return false;
       }
-      const tree::Name& strand = picture_.keys[static_cast<std::size_t>(key - keys_.begin())].strand;
-      add_stitches(strand, static_cast<long long>(end - i), right, line.span, fill.items);
+      out.runs.push_back(run(picture_.keys[static_cast<std::size_t>(key - keys_.begin())].strand,
+                             static_cast<long long>(end - i), right));
       i = end;
     }
-    tree::Row out;
     out.label.numbers.push_back({number, number, line.span});
     out.label.span = out.span = line.span;
+    out.repeats = repeats_;
+    out.stitch = picture_.pairs ? "dk" : right ? "k" : "p";
     if (picture_.pairs) {
       out.label.strand = near(right);
       out.label.back_strand = near(!right);
     }
-    if (repeats_)
-      out.items.push_back(std::move(fill));
-    else
-      out.items = std::move(fill.items);
-    return out;
+    return true;
   }
 
  private:
@@ -131,25 +127,16 @@ class Drawer {
   /// The strand that the layer turned to the worker is in where nothing is exchanged.
   const tree::Name& near(bool right) const { return picture_.keys[right ? 0 : 1].strand; }
 
-  void add_stitches(const tree::Name& strand, long long count, bool right, Span span,
-                    std::vector<tree::RowItem>& out) const {
-    tree::RowItem* stitch = &out.emplace_back();
+  DrawnRow::Run run(const tree::Name& strand, long long count, bool right) const {
+    if (!picture_.pairs) return {&strand.text, strand.span, count};
     // From the wrong side the layer that faces is the other one.
-    const bool swapped = picture_.pairs && strand.text != picture_.keys[0].strand.text;
-    if (!picture_.pairs || swapped) {
-      stitch->form = tree::RowItem::Form::strand;
-      stitch->word = (picture_.pairs ? near(!right) : strand).text;
-      stitch->word_span = strand.span;
-      stitch->span = span;
-      stitch = &stitch->items.emplace_back();
-    }
-    stitch->span = stitch->word_span = span;
-    stitch->word = picture_.pairs ? "dk" : right ? "k" : "p";
-    stitch->count = count;
+    const bool swapped = strand.text != picture_.keys[0].strand.text;
+    return {swapped ? &near(!right).text : nullptr, strand.span, count};
   }
 
   const tree::Picture& picture_;
-  std::vector<Character> keys_;  ///< of the picture's keys, in their order
+  std::vector<Character> keys_;   ///< of the picture's keys, in their order
+  std::vector<Character> cells_;  ///< of one row; kept so that each need not make its own
   Diagnostics& diagnostics_;
   long long columns_ = 0;
   bool repeats_ = false;
@@ -157,10 +144,13 @@ class Drawer {
 
 }  // namespace
 
-std::optional<std::vector<tree::Row>> drawn_rows(const std::vector<tree::Picture>& pictures, Form form,
-                                                 Side first, std::optional<tree::Width> width,
-                                                 Diagnostics& diagnostics) {
-  std::vector<tree::Row> out;
+std::optional<std::vector<DrawnRow>> drawn_rows(const std::vector<tree::Picture>& pictures, Form form,
+                                                Side first, std::optional<tree::Width> width,
+                                                Diagnostics& diagnostics) {
+  std::vector<DrawnRow> out;
+  std::size_t rows = 0;
+  for (const tree::Picture& picture : pictures) rows += picture.rows.size();
+  out.reserve(rows);
   long long number = 0;
   for (const tree::Picture& picture : pictures) {
     Drawer drawer(picture, diagnostics);
@@ -168,9 +158,7 @@ std::optional<std::vector<tree::Row>> drawn_rows(const std::vector<tree::Picture
     for (auto line = picture.rows.rbegin(); line != picture.rows.rend(); ++line) {
       ++number;
       const bool right = form == Form::round || (number % 2 == 1) == (first == Side::right);
-      auto row = drawer.row(*line, number, right);
-      if (!row) return {};
-      out.push_back(std::move(*row));
+      if (!drawer.row(*line, number, right, out.emplace_back())) return {};
     }
   }
   return out;

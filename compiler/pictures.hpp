@@ -10,6 +10,7 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "compiler/pattern.hpp"
@@ -17,10 +18,24 @@
 
 namespace wale {
 
-/// Rows numbered from 1, the first one on side `first`. `width` is that of the fabric, which the picture must
-/// fill; a picture without one is repeated over the row. Reports pictures whose rows or keys do not fit.
-std::optional<std::vector<tree::Row>> drawn_rows(const std::vector<tree::Picture>& pictures, Form form,
-                                                 Side first, std::optional<tree::Width> width,
-                                                 Diagnostics& diagnostics);
+/// A row of a picture: its label, and in the place of its stitches what each run of like characters stands
+/// for.
+struct DrawnRow : tree::Row {
+  struct Run {
+    const std::string* strand = nullptr;  ///< the picture's; null: what the row is worked in
+    Span named;                           ///< where the key names it
+    long long count = 1;
+  };
+  const char* stitch = "k";  ///< that all of them are
+  std::vector<Run> runs;     ///< in the order in which they are worked
+  bool repeats = false;      ///< over the whole row
+};
+
+/// Rows numbered from 1, the first one on side `first`; they refer to the pictures. `width` is that of the
+/// fabric, which the picture must fill; a picture without one is repeated over the row. Reports pictures
+/// whose rows or keys do not fit.
+std::optional<std::vector<DrawnRow>> drawn_rows(const std::vector<tree::Picture>& pictures, Form form,
+                                                Side first, std::optional<tree::Width> width,
+                                                Diagnostics& diagnostics);
 
 }  // namespace wale

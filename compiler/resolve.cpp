@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <set>
 
-#include "compiler/pictures.hpp"
 #include "compiler/stitch_words.hpp"
 #include "grammar/parser.hpp"
 
@@ -25,9 +24,12 @@ bool applies(const tree::RowLabel& label, Side side) {
          (label.by_default == Default::wrong_side && side == Side::wrong);
 }
 
-std::optional<std::string> strand_name(const tree::RowLabel& label) {
-  if (!label.strand) return {};
-  return label.strand->text;
+const tree::Name* strand_of(const tree::RowLabel& label) {
+  return label.strand ? &*label.strand : nullptr;
+}
+
+bool same_strand(const tree::Name* a, const tree::Name* b) {
+  return a && b ? a->text == b->text : a == b;
 }
 
 }  // namespace
@@ -70,13 +72,13 @@ bool Resolver::has_written(long long more) {
 
 std::optional<long long> Resolver::highest(const Book& book, Span* where) const {
   long long out = 0;
-  for (const auto* list : {book.rows, book.drawn})
-    for (const tree::Row& row : *list)
-      for (const tree::RowLabel::Range& range : row.label.numbers)
-        if (range.last > out) {
-          out = range.last;
-          *where = range.span;
-        }
+  book.each_row([&](const tree::Row& row) {
+    for (const tree::RowLabel::Range& range : row.label.numbers)
+      if (range.last > out) {
+        out = range.last;
+        *where = range.span;
+      }
+  });
   if (out > 0) return out;
   // Only defaults: one row, or a right-side and a wrong-side row.
   bool sided = false;
@@ -88,36 +90,40 @@ std::optional<long long> Resolver::highest(const Book& book, Span* where) const 
 /// Puts the rows where `passes` finds them: so many rows cost what is written of them, not its square.
 bool Resolver::sort_rows(Book& book, long long height) {
   book.by_number.assign(static_cast<std::size_t>(height) + 1, {});
-  std::set<std::pair<tree::RowLabel::Default, std::optional<std::string>>> seen;
-  for (const auto* list : {book.rows, book.drawn})
-    for (const tree::Row& row : *list) {
-      for (const tree::RowLabel::Range& range : row.label.numbers)
-        for (long long number = range.first; number <= std::min(range.last, height); ++number) {
-          if (++ops_made_ > most_ops_) {
-            diagnostics_.add(Kind::too_much_work, book.span,
-                             fmt::format("the rows of {} are more than can be worked out", book.what));
-            return false;
-          }
-          auto& same = book.by_number[static_cast<std::size_t>(number)];
-          if (same.empty() || same.back() != &row) same.push_back(&row);
+  std::set<std::pair<tree::RowLabel::Default, std::string_view>> seen;
+  bool good = true;
+  book.each_row([&](const tree::Row& row) {
+    for (const tree::RowLabel::Range& range : row.label.numbers)
+      for (long long number = range.first; good && number <= std::min(range.last, height); ++number) {
+        if (++ops_made_ > most_ops_) {
+          diagnostics_.add(Kind::too_much_work, book.span,
+                           fmt::format("the rows of {} are more than can be worked out", book.what));
+          good = false;
+          break;
         }
-      const bool is_default = row.label.numbers.empty() && seen.size() <= 3 * most_strands;
-      if (is_default && seen.insert({row.label.by_default, strand_name(row.label)}).second)
-        book.defaults.push_back(&row);
-    }
-  return true;
+        auto& same = book.by_number[static_cast<std::size_t>(number)];
+        if (same.empty() || same.back() != &row) same.push_back(&row);
+      }
+    const bool is_default = row.label.numbers.empty() && seen.size() <= 3 * most_strands;
+    const tree::Name* strand = strand_of(row.label);
+    if (is_default && seen.insert({row.label.by_default, strand ? strand->text : ""}).second)
+      book.defaults.push_back(&row);
+  });
+  return good;
 }
 
 /// The passes over one row, in the order in which the author wrote them.
-std::vector<Resolver::Pass> Resolver::passes(const Book& book, long long number, Side side) {
-  std::vector<Pass> out;
-  const auto taken = [&](const std::optional<std::string>& strand) {
+void Resolver::passes(const Book& book, long long number, Side side, bool first_time,
+                      std::vector<Pass>& out) {
+  out.clear();
+  const auto taken = [&](const tree::Name* strand) {
     return std::any_of(out.begin(), out.end(),
-                       [&](const Pass& p) { return !p.strand || !strand || p.strand == strand; });
+                       [&](const Pass& p) { return !p.strand || !strand || same_strand(p.strand, strand); });
   };
   for (const tree::Row* row : book.by_number[static_cast<std::size_t>(number)]) {
-    const auto strand = strand_name(row->label);
+    const tree::Name* strand = strand_of(row->label);
     if (taken(strand)) {
+      if (!first_time) continue;  // said already
       diagnostics_
           .add(Kind::row_given_twice, row->label.span,
                fmt::format("row {} of {} is given twice", number, book.what))
@@ -132,30 +138,32 @@ std::vector<Resolver::Pass> Resolver::passes(const Book& book, long long number,
     for (const tree::Row* row : book.defaults) {
       if (!applies(row->label, side) || out.size() > most_strands) continue;
       if (sided != (row->label.by_default != tree::RowLabel::Default::every)) continue;
-      const auto strand = strand_name(row->label);
+      const tree::Name* strand = strand_of(row->label);
       if (!taken(strand)) out.push_back({row, strand});
     }
-  std::stable_sort(out.begin(), out.end(), [](const Pass& a, const Pass& b) {
-    return a.row->label.span.begin < b.row->label.span.begin;
-  });
-  return out;
+  if (out.size() > 1)
+    std::stable_sort(out.begin(), out.end(), [](const Pass& a, const Pass& b) {
+      return a.row->label.span.begin < b.row->label.span.begin;
+    });
 }
 
 /// Follows `as` to the row that has stitches.
-const std::vector<tree::RowItem>* Resolver::items_of(const Book& book, const Pass& pass, long long number,
-                                                     Side side) {
+const tree::Row* Resolver::worked_row(const Book& book, const Pass& pass, long long number, Side side) {
   constexpr int most_told = 6;
   const tree::Row* row = pass.row;
   std::string chain;
   for (int hops = 0; row->as_row; ++hops) {
     const tree::Row* next = nullptr;
     const long long wanted = row->as_row->value;
+    const auto fits = [&](const tree::Row& each) {
+      return same_strand(strand_of(each.label), strand_of(row->label));
+    };
     if (wanted >= 1 && wanted < static_cast<long long>(book.by_number.size()))
       for (const tree::Row* each : book.by_number[static_cast<std::size_t>(wanted)])
-        if (strand_name(each->label) == strand_name(row->label)) next = each;
+        if (fits(*each)) next = each;
     if (!next)
       for (const tree::Row* each : book.defaults)
-        if (applies(each->label, side) && strand_name(each->label) == strand_name(row->label)) next = each;
+        if (applies(each->label, side) && fits(*each)) next = each;
     if (hops < most_told) chain += fmt::format("{}row {}", chain.empty() ? "" : ", that as ", wanted);
     const bool circle = next && (next == pass.row || next == row || hops > 64);
     if (!next || circle) {
@@ -170,27 +178,23 @@ const std::vector<tree::RowItem>* Resolver::items_of(const Book& book, const Pas
     }
     row = next;
   }
-  return &row->items;
+  return row;
 }
 
 std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, long long rows, Side first) {
   if (!sort_rows(book, height)) return {};
   std::vector<Row> out;
+  out.reserve(static_cast<std::size_t>(rows));
   bool good = true;
-  std::set<const std::vector<tree::RowItem>*>
-      failed;               // a mistake in a default is said once, not in every row
+  std::set<const tree::Row*> failed;  // a mistake in a default is said once, not in every row
+  std::vector<Pass> found;
   Side round_side = first;  // in the round the side changes only where the work is turned
   for (long long i = 1; i <= rows; ++i) {
     const long long number = (i - 1) % height + 1;
     const Side side = book.form == Form::round                 ? round_side
                       : (i % 2 == 1) == (first == Side::right) ? Side::right
                                                                : Side::wrong;
-    const std::vector<Pass> found = i <= height ? passes(book, number, side) : [&] {
-      Diagnostics before = diagnostics_;
-      auto again = passes(book, number, side);
-      diagnostics_ = std::move(before);  // said once already
-      return again;
-    }();
+    passes(book, number, side, i <= height, found);
     if (found.empty()) {
       diagnostics_
           .add(Kind::row_missing, book.span, fmt::format("row {} of {} has no stitches", number, book.what))
@@ -199,9 +203,10 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
       return {};
     }
     for (std::size_t pass = 0; pass < found.size(); ++pass) {
-      const auto* items = items_of(book, found[pass], number, side);
-      if (!items) return {};
-      if (items->empty()) {
+      const tree::Row* worked = worked_row(book, found[pass], number, side);
+      if (!worked) return {};
+      const DrawnRow* drawn = book.as_drawn(worked);
+      if (drawn ? !drawn->repeats && drawn->runs.empty() : worked->items.empty()) {
         diagnostics_
             .add(Kind::row_missing, found[pass].row->label.span,
                  fmt::format("row {} of {} has no stitches", number, book.what))
@@ -209,12 +214,11 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
         return {};
       }
       // A row that could not be read whole has been told; what it has is looked up, its sum is not.
-      if (failed.count(items) > 0) continue;
-      int fills = 0;
+      if (failed.count(worked) > 0) continue;
       Row row;
-      if (!ops(*items, 0, true, fills, row.ops) || !found[pass].row->whole) {
+      if (!row_ops(book, *worked, row.ops) || !found[pass].row->whole) {
         good = false;
-        failed.insert(items);
+        failed.insert(worked);
         continue;
       }
       for (std::size_t k = 0; k + 1 < row.ops.size(); ++k)
@@ -228,7 +232,7 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
       row.side = side;
       row.slides = pass + 1 < found.size();
       row.label = found[pass].row->label.span;
-      row.span = found[pass].row->as_row || items->empty() ? row.label : found[pass].row->span;
+      row.span = found[pass].row->as_row ? row.label : found[pass].row->span;
       if (found[pass].row->label.strand) {
         const auto id = strand(*found[pass].row->label.strand);
         if (!id) return {};

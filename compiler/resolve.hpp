@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "compiler/pattern.hpp"
+#include "compiler/pictures.hpp"
 #include "grammar/tree.hpp"
 
 namespace wale {
@@ -42,23 +43,33 @@ class Resolver {
  private:
   struct Pass {
     const tree::Row* row = nullptr;
-    std::optional<std::string> strand;
+    const tree::Name* strand = nullptr;  ///< its label's, if it names one
   };
   struct Book {
     const std::vector<tree::Row>* rows = nullptr;
-    const std::vector<tree::Row>* drawn = nullptr;
+    const std::vector<DrawnRow>* drawn = nullptr;
     Form form = Form::flat;
     std::string what;  ///< "rib", "these rows"
     Span span;
     std::vector<std::vector<const tree::Row*>> by_number;  ///< rows labelled with each number, 0 unused
     std::vector<const tree::Row*> defaults;                ///< one for each side and strand
+
+    /// The row as a picture's, if it is one.
+    const DrawnRow* as_drawn(const tree::Row* row) const;
+    template <typename Visit>
+    void each_row(const Visit& visit) const {
+      for (const tree::Row& row : *rows) visit(row);
+      for (const tree::Row& row : *drawn) visit(row);
+    }
   };
 
   std::optional<long long> highest(const Book& book, Span* where) const;
   bool sort_rows(Book& book, long long height);
-  std::vector<Pass> passes(const Book& book, long long number, Side side);
+  void passes(const Book& book, long long number, Side side, bool first_time, std::vector<Pass>& out);
   std::optional<std::vector<Row>> spread(Book& book, long long height, long long rows, Side first);
-  const std::vector<tree::RowItem>* items_of(const Book& book, const Pass& pass, long long number, Side side);
+  const tree::Row* worked_row(const Book& book, const Pass& pass, long long number, Side side);
+  bool row_ops(const Book& book, const tree::Row& row, std::vector<Op>& out);
+  bool drawn_ops(const DrawnRow& row, std::vector<Op>& out);
   bool ops(const std::vector<tree::RowItem>& items, int depth, bool fill_allowed, int& fills,
            std::vector<Op>& out);
   bool op(const std::vector<tree::RowItem>& items, std::size_t at, int depth, bool fill_allowed, int& fills,

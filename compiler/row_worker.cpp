@@ -9,8 +9,6 @@ namespace wale {
 
 namespace {
 
-/// Copies of a fill this long are worked as one word; longer ones are worked piece by piece.
-constexpr long long longest_flat = 4096;
 /// Stitches worked one by one in one row before the row counts as beyond reason.
 constexpr long long work_budget = 1'000'000;
 
@@ -39,7 +37,8 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
   bool worked = true;
   for (std::size_t i = 0; i < parts.size() && worked; ++i) {
     const Linear before = right_.width();
-    worked = run(*parts[i].ops, setting.strand, fills[i]);
+    const std::optional<bool> spelled = run_spelled(*parts[i].ops, setting.strand);
+    worked = spelled ? *spelled : run(*parts[i].ops, setting.strand, fills[i]);
     out.widths.push_back(right_.width() - before);
   }
   out.good = worked && good_;
@@ -174,12 +173,8 @@ bool RowWorker::run_stitch(const Op& op, short strand) {
 long long RowWorker::work_ready(StitchId id, short strand, long long times) {
   const Stitch& stitch = stitches_[id];
   const std::size_t takes = stitch.takes.size();
-  const auto veiled = [](LoopType type) { return type == LoopType::veiled; };
-  if (takes == 0 || stitch.passes_on || stitch.crossing ||
-      std::any_of(stitch.gives.begin(), stitch.gives.end(), veiled))
-    return times;
-  given_.clear();
-  for (const LoopType type : stitch.gives) given_.push_back(made(id, type, strand));
+  if (takes == 0 || !makes_anew(stitch)) return times;
+  make(id, strand);
   while (times > 0 && budget_ >= 0) {
     const std::span<const Loop> ready = left_.ready();
     // What is as long as the stitch is alike in every copy.
@@ -189,16 +184,7 @@ long long RowWorker::work_ready(StitchId id, short strand, long long times) {
     const bool last = left_.spent() || left_.loops_ahead() == Linear(static_cast<long long>(ready.size()));
     if (most == 0 || (held < times && !alike && !last)) break;
     long long done = 0;
-    const auto works = [&](std::span<const Loop> loops) {
-      for (std::size_t i = 0; i < takes; ++i) {
-        if (!entry_.require(loops[i], stitch.takes[i])) return false;
-        if (stitch.takes[i] != LoopType::plain) continue;
-        resolves_.wraps |= loops[i].type == LoopType::wrapped;
-        resolves_.doubles |= loops[i].type == LoopType::doubled;
-      }
-      return true;
-    };
-    while (done < most && works(ready.subspan(static_cast<std::size_t>(done) * takes, takes))) ++done;
+    while (done < most && meets(stitch, ready.subspan(static_cast<std::size_t>(done) * takes, takes))) ++done;
     budget_ -= done;
     if (alike && done == most) done = std::min(times, left_.whole_copies().base);
     right_.push(given_, done);
@@ -296,16 +282,20 @@ bool RowWorker::repeat_counted(std::span<const Op> ops, short strand, long long 
     Hand hand;
     std::vector<Loop> from;
     if (short_enough && (growing || found.base >= 2)) {
-      const std::vector<Loop> word = left_.take_copies(found * per_batch);
-      for (long long i = 0; i < per_batch; ++i) from.insert(from.end(), word.begin(), word.end());
+      from = left_.take_copies(found * per_batch);
+      const std::size_t length_of_one = from.size();
+      from.resize(length_of_one * static_cast<std::size_t>(per_batch));
+      for (auto to = from.begin() + static_cast<std::ptrdiff_t>(length_of_one); to != from.end();)
+        to = std::copy_n(from.begin(), length_of_one, to);
       hand.from = &from;
+      hand.to.reserve(from.size());
       for (long long i = 0; i < times_per_batch; ++i)
         if (!work_flat(ops, strand, hand)) return give_up(where);
       times = times - found * times_per_batch;
       must_not_be_negative.push_back(found);
       must_not_be_negative.push_back(copies - found * per_batch);
       must_not_be_negative.push_back(times);
-      right_.push(hand.to, found);
+      right_.push({std::move(hand.to), found});
       continue;
     }
     if (growing) return give_up(where);
@@ -325,146 +315,6 @@ bool RowWorker::repeat_counted(std::span<const Op> ops, short strand, long long 
     if (!times.constant()) must_not_be_negative.push_back(times);
   }
   return true;
-}
-
-/// A plain stitch, as often as the op says, where plain loops lie ready for all of them. False, and nothing
-/// done, where they do not.
-bool RowWorker::work_plain_run(const Op& op, short strand, Hand& hand) {
-  const Stitch& stitch = stitches_[op.stitch];
-  const std::size_t takes = stitch.takes.size(), left = hand.from->size() - hand.at;
-  if (!stitch.plain || op.count > longest_flat || hand.to.size() > longest_word) return false;
-  const auto times = static_cast<std::size_t>(op.count);
-  if (times * takes > left) return false;
-  const auto from = hand.from->begin() + static_cast<std::ptrdiff_t>(hand.at);
-  if (!std::all_of(from, from + static_cast<std::ptrdiff_t>(times * takes),
-                   [](const Loop& loop) { return loop.type == LoopType::plain; }))
-    return false;
-  budget_ -= op.count;
-  hand.at += times * takes;
-  hand.to.insert(hand.to.end(), times * stitch.gives.size(), made(op.stitch, LoopType::plain, strand));
-  return true;
-}
-
-/// Works the ops once on loops that lie ready one by one. False when the budget is used up.
-bool RowWorker::work_flat(std::span<const Op> ops, short strand, Hand& hand) {
-  for (const Op& op : ops) {
-    if (op.form == Op::Form::stitch && work_plain_run(op, strand, hand)) continue;
-    const short worked_in = op.form == Op::Form::strand ? op.strand : strand;
-    for (long long i = 0; i < op.count; ++i) {
-      if (--budget_ < 0 || hand.to.size() > longest_word) return false;
-      switch (op.form) {
-        case Op::Form::stitch:
-        case Op::Form::as_seen:
-        case Op::Form::into:
-          if (!work_stitch(op, worked_in, hand)) return false;
-          break;
-        case Op::Form::group:
-        case Op::Form::strand:
-        case Op::Form::fill:
-          if (!work_flat(op.ops, worked_in, hand)) return false;
-          break;
-        case Op::Form::marker:
-        case Op::Form::turn:
-          break;
-      }
-      if (op.form == Op::Form::into || op.form == Op::Form::as_seen) break;  // its count is not a repeat
-    }
-  }
-  return true;
-}
-
-Loop RowWorker::made(StitchId stitch, LoopType type, short strand) const {
-  return {type, face_made(stitches_, stitch, type, setting_->side),
-          type == LoopType::back ? far_strand(strand) : strand, -1};
-}
-
-short RowWorker::far_strand(short near) const {
-  if (setting_->back_strand < 0) return near;
-  return near == setting_->back_strand ? setting_->strand : setting_->back_strand;
-}
-
-bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
-  const auto next = [&](LoopType wanted) -> Loop {
-    if (hand.at >= hand.from->size()) return {};
-    const Loop loop = (*hand.from)[hand.at++];
-    if (!entry_.require(loop, wanted)) wrong_loop(op, wanted, entry_.type_of(loop));
-    if (wanted == LoopType::plain) {
-      resolves_.wraps |= loop.type == LoopType::wrapped;
-      resolves_.doubles |= loop.type == LoopType::doubled;
-    }
-    return loop;
-  };
-  if (op.form == Op::Form::as_seen) {
-    const Loop loop = next(LoopType::plain);
-    hand.to.push_back({LoopType::plain, loop.face, strand, -1});
-    return true;
-  }
-  if (op.form == Op::Form::into) {
-    if (op.count > longest_flat) return false;
-    for (long long i = 0; i < op.count; ++i) next(LoopType::plain);
-    // Each stitch inside is worked into the same loops, which are plain.
-    for (const Op& inner : op.ops) {
-      if (inner.form != Op::Form::stitch) continue;
-      for (long long i = 0; i < inner.count; ++i) {
-        if (--budget_ < 0) return false;
-        const Stitch& stitch = stitches_[inner.stitch];
-        for (const LoopType type : stitch.gives) hand.to.push_back(made(inner.stitch, type, strand));
-      }
-    }
-    return true;
-  }
-  const Stitch& stitch = stitches_[op.stitch];
-  if (stitch.passes_on) {
-    for (const LoopType wanted : stitch.takes) hand.to.push_back(next(wanted));
-    return true;
-  }
-  Loop first;
-  for (std::size_t i = 0; i < stitch.takes.size(); ++i) {
-    const Loop taken = next(stitch.takes[i]);
-    if (i == 0) first = taken;
-  }
-  if (!stitch.crossing) {
-    // A slipped stitch with its veil keeps its own loop, its face and its strand.
-    const bool slipped = stitch.gives.size() == 1 && stitch.gives[0] == LoopType::veiled;
-    for (const LoopType type : stitch.gives) {
-      Loop loop = made(op.stitch, type, strand);
-      if (slipped) loop.face = first.face;
-      hand.to.push_back(loop);
-    }
-    return true;
-  }
-  // A crossing is named by the right side: from there, right to left, a right one shows its front strip
-  // first.
-  const Stitch::Crossing& c = *stitch.crossing;
-  std::vector<Loop> given;
-  const auto strip = [&](int count, bool purl) {
-    for (int i = 0; i < count; ++i)
-      given.push_back({LoopType::plain, purl ? Face::purl : Face::knit, strand, -1});
-  };
-  strip(c.right ? c.over : c.under, c.right ? false : c.under_purl);
-  strip(c.between, c.between_purl);
-  strip(c.right ? c.under : c.over, c.right ? c.under_purl : false);
-  if (setting_->side == Side::wrong)
-    hand.to.insert(hand.to.end(), given.rbegin(), given.rend());
-  else
-    hand.to.insert(hand.to.end(), given.begin(), given.end());
-  return true;
-}
-
-void RowWorker::wrong_loop(const Op& op, LoopType wanted, LoopType met) {
-  good_ = false;
-  if (!complained_.insert(op.span.begin).second) return;
-  const std::string name = op.form == Op::Form::stitch ? stitches_[op.stitch].name : "this";
-  Diagnostic& added =
-      diagnostics_.add(Kind::wrong_loop, op.span,
-                       fmt::format("`{}` works {}, but meets {}", name,
-                                   wanted == LoopType::any ? "a stitch" : name_of(wanted), name_of(met)));
-  added.under(fmt::format("in {}", setting_->name()));
-  if (met == LoopType::veiled)
-    added.try_this("brk or brp works the stitch together with its yarn over; sl passes it on");
-  else if (wanted == LoopType::veiled)
-    added.try_this(
-        "k or p works a plain stitch; sl1yo in the row before makes one that carries its yarn over");
 }
 
 }  // namespace wale

@@ -15,6 +15,7 @@
 #include <bit>
 #include <cstdint>
 #include <initializer_list>
+#include <optional>
 #include <set>
 #include <span>
 #include <string>
@@ -167,6 +168,9 @@ class RowWorker {
   long long worked() const;
 
  private:
+  /// Copies of a fill this long are worked as one word; longer ones are worked piece by piece.
+  static constexpr long long longest_flat = 4096;
+
   struct Hand {
     const std::vector<Loop>* from = nullptr;
     std::size_t at = 0;
@@ -175,6 +179,7 @@ class RowWorker {
 
   void mark_first(Needle& needle, LoopType type);
   bool run(std::span<const Op> ops, short strand, Linear fills);
+  std::optional<bool> run_spelled(std::span<const Op> ops, short strand);
   bool run_stitch(const Op& op, short strand);
   long long work_ready(StitchId id, short strand, long long times);
   bool repeat(std::span<const Op> ops, short strand, long long takes, Linear times);
@@ -183,7 +188,10 @@ class RowWorker {
   Linear work_plainly(std::span<const Op> ops, short strand, long long takes, Linear times);
   Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);
   bool work_flat(std::span<const Op> ops, short strand, Hand& hand);
-  bool work_plain_run(const Op& op, short strand, Hand& hand);
+  static bool makes_anew(const Stitch& stitch);
+  void make(StitchId id, short strand);
+  bool meets(const Stitch& stitch, std::span<const Loop> loops);
+  long long work_run(const Op& op, short strand, Hand& hand);
   bool work_stitch(const Op& op, short strand, Hand& hand);
   void count(std::span<const Op> ops, short strand, Linear times);
   void count(StitchId stitch, short strand, Linear times);
@@ -198,6 +206,7 @@ class RowWorker {
   const RowSetting* setting_ = nullptr;  ///< while a row is worked
   Needle left_, right_;
   std::vector<Loop> given_;  ///< by one stitch; kept so that each need not make its own
+  std::vector<Loop> ready_;  ///< for a row that is spelled out
   Tally tally_;
   StrandSet strands_;
   std::set<std::uint32_t> complained_;

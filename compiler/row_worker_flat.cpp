@@ -1,0 +1,236 @@
+// Stitches worked one by one, on loops that lie ready: one copy of a fill, or a row that is spelled out.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "compiler/row_worker.hpp"
+
+namespace wale {
+
+namespace {
+
+/// Stitches that the ops are, as often as they say; nothing where one of them is a repeat or does not say how
+/// many it works.
+struct Spelled {
+  long long ops = 0, takes = 0, gives = 0;
+
+  bool add(std::span<const Op> more, const Stitches& stitches) {
+    for (const Op& op : more) switch (op.form) {
+        case Op::Form::stitch: {
+          const Stitch& stitch = stitches[op.stitch];
+          const auto each = [&](const std::vector<LoopType>& loops) {
+            return multiply_counts(static_cast<long long>(loops.size()), op.count);
+          };
+          ++ops;
+          takes = add_counts(takes, each(stitch.takes));
+          gives = add_counts(gives, each(stitch.gives));
+          break;
+        }
+        case Op::Form::group:
+          if (op.count != 1 || !add(op.ops, stitches)) return false;
+          break;
+        case Op::Form::strand:
+          if (!add(op.ops, stitches)) return false;
+          break;
+        case Op::Form::marker:
+        case Op::Form::turn:
+          break;
+        case Op::Form::fill:
+        case Op::Form::into:
+        case Op::Form::as_seen:
+          return false;
+      }
+    return true;
+  }
+};
+
+}  // namespace
+
+/// A row without repeats, in which most stitches differ from those beside them: it has nothing that could be
+/// worked at once, so it is spared the search for it. Nothing is done, and nothing returned, where the row is
+/// another one.
+std::optional<bool> RowWorker::run_spelled(std::span<const Op> ops, short strand) {
+  constexpr long long fewest = 4, most_for_each = 8;
+  Spelled spelled;
+  if (!spelled.add(ops, stitches_) || spelled.ops < fewest) return {};
+  if (std::max(spelled.takes, spelled.gives) > std::min(longest_flat, most_for_each * spelled.ops)) return {};
+  left_.peek(static_cast<std::size_t>(spelled.takes), ready_);
+  if (static_cast<long long>(ready_.size()) < spelled.takes) return {};
+  count(ops, strand, 1);
+  Hand hand;
+  hand.from = &ready_;
+  hand.to.reserve(static_cast<std::size_t>(spelled.gives));
+  if (!work_flat(ops, strand, hand)) return give_up(ops.front().span);
+  left_.drop(static_cast<long long>(hand.at));
+  right_.push({std::move(hand.to), 1});
+  return true;
+}
+
+/// Whether what the stitch gives has nothing of what it takes.
+bool RowWorker::makes_anew(const Stitch& stitch) {
+  return !stitch.passes_on && !stitch.crossing &&
+         std::none_of(stitch.gives.begin(), stitch.gives.end(),
+                      [](LoopType type) { return type == LoopType::veiled; });
+}
+
+/// What such a stitch gives, into `given_`.
+void RowWorker::make(StitchId id, short strand) {
+  given_.clear();
+  for (const LoopType type : stitches_[id].gives) given_.push_back(made(id, type, strand));
+}
+
+/// Whether the loops are what the stitch asks for, which is then known of them.
+bool RowWorker::meets(const Stitch& stitch, std::span<const Loop> loops) {
+  for (std::size_t i = 0; i < loops.size(); ++i) {
+    if (!entry_.require(loops[i], stitch.takes[i])) return false;
+    if (stitch.takes[i] != LoopType::plain) continue;
+    resolves_.wraps |= loops[i].type == LoopType::wrapped;
+    resolves_.doubles |= loops[i].type == LoopType::doubled;
+  }
+  return true;
+}
+
+/// A stitch that makes its loops anew, as often as the op says and as loops lie ready that it asks for.
+/// Returns how often it is worked.
+long long RowWorker::work_run(const Op& op, short strand, Hand& hand) {
+  const Stitch& stitch = stitches_[op.stitch];
+  const std::size_t takes = stitch.takes.size(), left = hand.from->size() - hand.at;
+  if (op.count > longest_flat || hand.to.size() > longest_word || !makes_anew(stitch)) return 0;
+  const auto times = static_cast<std::size_t>(op.count);
+  if (times * takes > left) return 0;
+  make(op.stitch, strand);
+  const std::span<const Loop> ready = std::span(*hand.from).subspan(hand.at, times * takes);
+  long long done = 0;
+  while (done < op.count && meets(stitch, ready.subspan(static_cast<std::size_t>(done) * takes, takes))) {
+    hand.to.insert(hand.to.end(), given_.begin(), given_.end());
+    ++done;
+  }
+  budget_ -= done;
+  hand.at += static_cast<std::size_t>(done) * takes;
+  return done;
+}
+
+/// Works the ops once on loops that lie ready one by one. False when the budget is used up.
+bool RowWorker::work_flat(std::span<const Op> ops, short strand, Hand& hand) {
+  for (const Op& op : ops) {
+    const long long done = op.form == Op::Form::stitch ? work_run(op, strand, hand) : 0;
+    const short worked_in = op.form == Op::Form::strand ? op.strand : strand;
+    for (long long i = done; i < op.count; ++i) {
+      if (--budget_ < 0 || hand.to.size() > longest_word) return false;
+      switch (op.form) {
+        case Op::Form::stitch:
+        case Op::Form::as_seen:
+        case Op::Form::into:
+          if (!work_stitch(op, worked_in, hand)) return false;
+          break;
+        case Op::Form::group:
+        case Op::Form::strand:
+        case Op::Form::fill:
+          if (!work_flat(op.ops, worked_in, hand)) return false;
+          break;
+        case Op::Form::marker:
+        case Op::Form::turn:
+          break;
+      }
+      if (op.form == Op::Form::into || op.form == Op::Form::as_seen) break;  // its count is not a repeat
+    }
+  }
+  return true;
+}
+
+Loop RowWorker::made(StitchId stitch, LoopType type, short strand) const {
+  return {type, face_made(stitches_, stitch, type, setting_->side),
+          type == LoopType::back ? far_strand(strand) : strand, -1};
+}
+
+short RowWorker::far_strand(short near) const {
+  if (setting_->back_strand < 0) return near;
+  return near == setting_->back_strand ? setting_->strand : setting_->back_strand;
+}
+
+bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
+  const auto next = [&](LoopType wanted) -> Loop {
+    if (hand.at >= hand.from->size()) return {};
+    const Loop loop = (*hand.from)[hand.at++];
+    if (!entry_.require(loop, wanted)) wrong_loop(op, wanted, entry_.type_of(loop));
+    if (wanted == LoopType::plain) {
+      resolves_.wraps |= loop.type == LoopType::wrapped;
+      resolves_.doubles |= loop.type == LoopType::doubled;
+    }
+    return loop;
+  };
+  if (op.form == Op::Form::as_seen) {
+    const Loop loop = next(LoopType::plain);
+    hand.to.push_back({LoopType::plain, loop.face, strand, -1});
+    return true;
+  }
+  if (op.form == Op::Form::into) {
+    if (op.count > longest_flat) return false;
+    for (long long i = 0; i < op.count; ++i) next(LoopType::plain);
+    // Each stitch inside is worked into the same loops, which are plain.
+    for (const Op& inner : op.ops) {
+      if (inner.form != Op::Form::stitch) continue;
+      for (long long i = 0; i < inner.count; ++i) {
+        if (--budget_ < 0) return false;
+        const Stitch& stitch = stitches_[inner.stitch];
+        for (const LoopType type : stitch.gives) hand.to.push_back(made(inner.stitch, type, strand));
+      }
+    }
+    return true;
+  }
+  const Stitch& stitch = stitches_[op.stitch];
+  if (stitch.passes_on) {
+    for (const LoopType wanted : stitch.takes) hand.to.push_back(next(wanted));
+    return true;
+  }
+  Loop first;
+  for (std::size_t i = 0; i < stitch.takes.size(); ++i) {
+    const Loop taken = next(stitch.takes[i]);
+    if (i == 0) first = taken;
+  }
+  if (!stitch.crossing) {
+    // A slipped stitch with its veil keeps its own loop, its face and its strand.
+    const bool slipped = stitch.gives.size() == 1 && stitch.gives[0] == LoopType::veiled;
+    for (const LoopType type : stitch.gives) {
+      Loop loop = made(op.stitch, type, strand);
+      if (slipped) loop.face = first.face;
+      hand.to.push_back(loop);
+    }
+    return true;
+  }
+  // A crossing is named by the right side: from there, right to left, a right one shows its front strip
+  // first.
+  const Stitch::Crossing& c = *stitch.crossing;
+  std::vector<Loop> given;
+  const auto strip = [&](int count, bool purl) {
+    for (int i = 0; i < count; ++i)
+      given.push_back({LoopType::plain, purl ? Face::purl : Face::knit, strand, -1});
+  };
+  strip(c.right ? c.over : c.under, c.right ? false : c.under_purl);
+  strip(c.between, c.between_purl);
+  strip(c.right ? c.under : c.over, c.right ? c.under_purl : false);
+  if (setting_->side == Side::wrong)
+    hand.to.insert(hand.to.end(), given.rbegin(), given.rend());
+  else
+    hand.to.insert(hand.to.end(), given.begin(), given.end());
+  return true;
+}
+
+void RowWorker::wrong_loop(const Op& op, LoopType wanted, LoopType met) {
+  good_ = false;
+  if (!complained_.insert(op.span.begin).second) return;
+  const std::string name = op.form == Op::Form::stitch ? stitches_[op.stitch].name : "this";
+  Diagnostic& added =
+      diagnostics_.add(Kind::wrong_loop, op.span,
+                       fmt::format("`{}` works {}, but meets {}", name,
+                                   wanted == LoopType::any ? "a stitch" : name_of(wanted), name_of(met)));
+  added.under(fmt::format("in {}", setting_->name()));
+  if (met == LoopType::veiled)
+    added.try_this("brk or brp works the stitch together with its yarn over; sl passes it on");
+  else if (wanted == LoopType::veiled)
+    added.try_this(
+        "k or p works a plain stitch; sl1yo in the row before makes one that carries its yarn over");
+}
+
+}  // namespace wale
