@@ -61,12 +61,13 @@ void PieceWorker::count_rows(const Tally& rows, bool one_strand, long long n, lo
       }
     return;
   }
-  Tally one;
+  counted_.clear();
+  counted_.behind.clear();
   for (const auto& [key, count] : rows)
-    if (const long long worked = count.at(n); worked != 0) one[key] = worked;
-  resolve(one, in_hand_);
-  carry(one, shelf_.stitches);
-  add(to, one, times);
+    if (const long long worked = count.at(n); worked != 0) counted_[key] = worked;
+  resolve(counted_, in_hand_);
+  carry(counted_, shelf_.stitches);
+  add(to, counted_, times);
 }
 
 /// The rows are there to be counted, and the needle to be put together.
@@ -122,27 +123,20 @@ std::optional<short> PieceWorker::strand_of_all(const std::vector<Step::Part>& p
   return out;
 }
 
-/// Rows that are all worked in one strand, which is then always where the next one begins: the first and the
-/// last of them tell where it hangs.
+/// Rows that are all worked in one strand, which is then always where the next one begins: only the first may
+/// find it out of reach, and the last one tells where it hangs.
 bool PieceWorker::follow_strand(short strand, long long rows, const RowName& name, Span span) {
   const bool flat = form_ == Form::flat;
   const std::size_t errors = diagnostics_.errors();
-  for (const long long row : {0LL, rows - 1}) {
-    const Side side = flat && row % 2 == 1 ? other(side_) : side_;
-    const YarnPlace begins = edge_where_begins(side, !flat);
-    if (row > 0) ends_.worked_to(strand, begins, add_counts(row_, row));
-    ends_.row({{strand},
-               begins,
-               edge_where_begins(flat ? other(side) : side, !flat),
-               row_ + row + 1,
-               name,
-               span,
-               true},
-              shelf_.strands, diagnostics_);
-    if (rows == 1 || diagnostics_.errors() != errors) break;
-  }
+  const auto end_of = [&](long long row) {
+    return edge_where_begins(flat && row % 2 == 0 ? other(side_) : side_, !flat);
+  };
+  ends_.row({{strand}, edge_where_begins(side_, !flat), end_of(0), row_ + 1, name, span, true},
+            shelf_.strands, diagnostics_);
+  const bool good = diagnostics_.errors() == errors;
+  if (good && rows > 1) ends_.worked_to(strand, end_of(rows - 1), add_counts(row_, rows));
   row_ = add_counts(row_, rows);
-  return diagnostics_.errors() == errors;
+  return good;
 }
 
 /// Where the yarns hang. Two cycles show whether each is within reach; from then on it goes in a circle.

@@ -306,9 +306,9 @@ std::string PieceWorker::edge_words(const tree::EdgeName& name, const Found& fou
                       : found.used == 0                ? "one"
                       : found.used + 1 == found.copies ? "the other"
                                                        : "the next";
-  const std::string of = name.piece && name.piece->text != out_.name
-                             ? fmt::format(" of {} {}", which, name.piece->text)
-                             : std::string();
+  std::string of;
+  if (name.piece && name.piece->text != out_.name)
+    of.append(" of ").append(which).append(" ").append(name.piece->text);
   switch (name.form) {
     case Form::left:
       return "the left edge" + of;
@@ -321,7 +321,7 @@ std::string PieceWorker::edge_words(const tree::EdgeName& name, const Found& fou
     case Form::named:
       break;
   }
-  return fmt::format("{}{}{}", found.held ? "the sts held as " : "the ", name.name.text, of);
+  return (found.held ? "the sts held as " : "the ") + name.name.text + of;
 }
 
 /// The gauge of the fabric that is worked after this step, else the file's first.

@@ -352,7 +352,7 @@ bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
     return false;
   }
   standing_.reset();
-  const long long before = needles_.width().base;
+  const long long before = out.before;
   // A fabric that may begin on either side takes the row of the side that faces.
   const long long offset = form_ == Form::flat && side_ == Side::wrong ? 1 : 0;
   if (!work_layout(*parts, offset, *rows, source.layout_span, out.tally)) return false;

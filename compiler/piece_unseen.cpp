@@ -45,7 +45,8 @@ void PieceWorker::count_unseen(const Shaping& plan, StitchId stitch, short stran
     sum = sum + Linear(each);
   };
   const auto named = [&](std::string_view on_right, std::string_view on_wrong, long long each) {
-    if (each > 0) count(made(wrong ? on_wrong : on_right, 1, out.span).stitch, multiply_counts(each, times));
+    if (each > 0)
+      count(shelf_.stitches.find(wrong ? on_wrong : on_right).value_or(-1), multiply_counts(each, times));
   };
   const long long places = at_right + at_left;
   if (plan.in_steps) {

@@ -63,8 +63,26 @@ bool names_strand(const tree::Step& source) {
 
 }  // namespace
 
+/// The step is made where it will stay, and goes again where it cannot be worked.
 bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
-  Step made;
+  Step& made = out.emplace_back();
+  if (!work_step(source, made)) {
+    out.pop_back();
+    return false;
+  }
+  // What is set aside and taken up again at once never leaves the needle.
+  if (made.kind == Step::Kind::resume && !made.joins && out.size() > 1) {
+    const Step& before = out[out.size() - 2];
+    if (before.kind == Step::Kind::hold && before.holder == made.holder && before.after == 0) {
+      out.resize(out.size() - 2);
+      return true;
+    }
+  }
+  const auto* parts = std::get_if<Boxed<tree::Divide>>(&source.what);
+  return !parts || set_parts_aside(**parts, source.head, out);
+}
+
+bool PieceWorker::work_step(const tree::Step& source, Step& made) {
   made.span = source.head;
   made.before = needles_.width().base;
   made.side = side_;
@@ -145,16 +163,7 @@ bool PieceWorker::step(const tree::Step& source, std::vector<Step>& out) {
   if (good) record_edges(source, made, columns), record_course(source, made);
   settle_markers(made);
   if (made.row_count > 0) picked_up_ = false;
-  if (!good) return false;
-  // What is set aside and taken up again at once never leaves the needle.
-  if (made.kind == Step::Kind::resume && !out.empty() && out.back().kind == Step::Kind::hold &&
-      out.back().holder == made.holder && out.back().after == 0 && !made.joins) {
-    out.pop_back();
-    return true;
-  }
-  const auto* parts = std::get_if<Boxed<tree::Divide>>(&source.what);
-  out.push_back(std::move(made));
-  return !parts || set_parts_aside(**parts, source.head, out);
+  return good;
 }
 
 bool PieceWorker::take_in_hand(const std::optional<tree::Name>& name) {

@@ -74,6 +74,7 @@ class PieceWorker {
 
   bool steps(const std::vector<tree::Step>& list, std::vector<Step>& out);
   bool step(const tree::Step& source, std::vector<Step>& out);
+  bool work_step(const tree::Step& source, Step& made);
   bool do_cast_on(const tree::CastOn& source, Step& out);
   bool do_layout(const tree::Work& source, Step& out);
   bool do_rows(const tree::WorkRows& source, Step& out);
@@ -289,6 +290,7 @@ class PieceWorker {
   std::vector<Marker> markers_;      ///< from the right
   std::map<std::string, Span> lost_markers_;  ///< the step that left them behind
   long long unseen_ = 0;                      ///< rows counted since the needle was last worked on
+  Tally counted_;                             ///< a row's, while it is counted
   bool picked_up_ = false;                    ///< the rows begin on stitches picked up in a right-side row
 };
 
