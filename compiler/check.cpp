@@ -42,7 +42,7 @@ struct Common {
   /// Fabrics are the same in every size: proved once, copied from then on.
   std::optional<std::vector<Fabric>> fabrics = {};
   std::vector<Strand> strands = {};  ///< declared, and introduced by the fabrics
-  std::optional<FabricFloats> floats = {};
+  FabricFloats floats = {};          ///< of the fabrics
 };
 
 /// One size, from its declarations to its pieces.
@@ -65,8 +65,7 @@ class Checker {
     warn_of_other_weights(pattern_, diagnostics_);
     pieces(common_.tree);
     if (!seen_in_the_first()) warn_of_contrast(pattern_, diagnostics_);
-    if (!common_.floats) common_.floats = floats_of_fabrics(pattern_, common_.stitches);
-    warn_of_floats(pattern_, *common_.floats, common_.stitches, diagnostics_);
+    warn_of_floats(pattern_, common_.floats, common_.stitches, diagnostics_);
   }
 
  private:
@@ -305,16 +304,19 @@ class Checker {
     common_.effort.stitches += known->stitches;
     pattern_.fabrics.push_back(known->fabric);
     pattern_.fabrics.back().name = source.name.text;
+    common_.floats.push_back(known->longest_float);
     return true;
   }
 
   void fabrics(const tree::Pattern& tree) {
+    common_.floats.clear();
     Resolver resolver(common_.stitches, pattern_.strands, declares_strands_, common_.diagnostics);
     for_each<tree::Fabric>(tree, [&](const tree::Fabric& source, Span span) {
       if (!is_new(source.name, Of::fabrics) || is_known(source, span, resolver)) return;
       const Effort before = common_.effort;
       const long long written = resolver.written();
       const std::size_t strands = pattern_.strands.size();
+      std::optional<Float> longest_float;
       Fabric out;
       out.name = source.name.text;
       out.span = source.name.span;
@@ -335,10 +337,13 @@ class Checker {
         // That it is too much is said once.
         if (common_.effort.too_much()) return;
         prove(out, common_.stitches, pattern_.strands, common_.diagnostics, common_.effort);
+        longest_float = float_of_fabric(out, common_.stitches);
         if (common_.known && common_.diagnostics.all().empty() && pattern_.strands.size() == strands)
           common_.known->keep({out, common_.effort.rows - before.rows,
-                               common_.effort.stitches - before.stitches, resolver.written() - written});
+                               common_.effort.stitches - before.stitches, resolver.written() - written,
+                               longest_float});
       }
+      common_.floats.push_back(longest_float);
       pattern_.fabrics.push_back(std::move(out));
     });
     if (common_.sizes.size() > 1) {

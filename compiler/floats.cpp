@@ -111,6 +111,15 @@ bool floats_nowhere(const Tally& row, const Stitches& stitches) {
   });
 }
 
+/// The two of double knitting work every stitch together: neither ever lies behind the other.
+bool works_pairs_only(const CheckedRow& row, const Stitches& stitches) {
+  const bool two = row.row.back_strand >= 0 && row.row.back_strand != row.row.strand;
+  return two && std::all_of(row.tally.begin(), row.tally.end(), [&](const auto& each) {
+           const auto& [stitch, strand] = each.first;
+           return stitches[stitch].layered() && (strand == row.row.strand || strand == row.row.back_strand);
+         });
+}
+
 /// An n at which every repeat joins on to another copy of itself.
 long long shown_n(const Fabric& fabric) {
   if (fabric.width.constant()) return 0;
@@ -153,6 +162,13 @@ std::optional<Float> find_longest_float(const std::vector<CheckedRow>& rows, For
       hanging.clear();
       continue;
     }
+    const bool goes_on = form == Form::round && !rows[i].row.slides && !find_turn(rows[i].row.ops);
+    if (works_pairs_only(rows[i], stitches)) {
+      hanging.clear();
+      if (goes_on)
+        for (const short strand : {rows[i].row.strand, rows[i].row.back_strand}) hanging[strand] = 0;
+      continue;
+    }
     const Walk walk(stitches, rows[i], n);
     for (const auto& [strand, length] : walk.longest) found(length, strand, i);
     // A round of one strand alone may begin anywhere; where two meet, both are carried on.
@@ -160,19 +176,15 @@ std::optional<Float> find_longest_float(const std::vector<CheckedRow>& rows, For
       if (const auto before = hanging.find(strand); before != hanging.end() && walk.seen.size() > 1)
         found(add_counts(before->second, places.first), strand, i);
     hanging.clear();
-    const bool goes_on = form == Form::round && !rows[i].row.slides && !find_turn(rows[i].row.ops);
     for (const auto& [strand, places] : walk.seen)
       if (goes_on && walk.seen.size() > 1) hanging[strand] = walk.width - places.last - 1;
   }
   return out;
 }
 
-FabricFloats floats_of_fabrics(const Pattern& pattern, const Stitches& stitches) {
-  FabricFloats out;
-  for (const Fabric& fabric : pattern.fabrics)
-    out.push_back(fabric.good ? find_longest_float(fabric.rows, fabric.form, shown_n(fabric), stitches)
-                              : std::nullopt);
-  return out;
+std::optional<Float> float_of_fabric(const Fabric& fabric, const Stitches& stitches) {
+  if (!fabric.good) return {};
+  return find_longest_float(fabric.rows, fabric.form, shown_n(fabric), stitches);
 }
 
 void warn_of_floats(const Pattern& pattern, const FabricFloats& of_fabrics, const Stitches& stitches,

@@ -31,12 +31,12 @@ struct Float {
 std::optional<Float> find_longest_float(const std::vector<CheckedRow>& rows, Form form, long long n,
                                         const Stitches& stitches);
 
-/// The longest float of each fabric of a pattern; nothing for those that have none. It is the same in every
-/// size.
-using FabricFloats = std::vector<std::optional<Float>>;
-FabricFloats floats_of_fabrics(const Pattern& pattern, const Stitches& stitches);
+/// The longest float of a fabric, the same in every size; nothing where it has none, or does not work out.
+std::optional<Float> float_of_fabric(const Fabric& fabric, const Stitches& stitches);
 
-/// Warns of the longest float in each fabric and in the rows of each piece, where it is to be caught.
+/// Warns of the longest float in each fabric, which is known, and in the rows of each piece, where it is to
+/// be caught.
+using FabricFloats = std::vector<std::optional<Float>>;
 void warn_of_floats(const Pattern& pattern, const FabricFloats& of_fabrics, const Stitches& stitches,
                     Diagnostics& diagnostics);
 

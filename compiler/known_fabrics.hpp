@@ -14,6 +14,7 @@
 #include <unordered_set>
 
 #include "compiler/effort.hpp"
+#include "compiler/floats.hpp"
 #include "compiler/pattern.hpp"
 
 namespace wale {
@@ -27,6 +28,7 @@ class KnownFabrics {
     Fabric fabric;  ///< proved, nothing wrong with it; its name and span are those of another one
     long long rows = 0, stitches = 0;  ///< what it took to prove it
     long long written = 0;             ///< rows and ops, see `Resolver::written`
+    std::optional<Float> longest_float = {};
   };
 
   /// Before a pattern: its stitches, which are the vocabulary's and crossings. What was found before is gone
