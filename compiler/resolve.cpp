@@ -72,8 +72,8 @@ bool Resolver::has_written(long long more) {
 
 std::optional<long long> Resolver::highest(const Book& book, Span* where) const {
   long long out = 0;
-  book.each_row([&](const tree::Row& row) {
-    for (const tree::RowLabel::Range& range : row.label.numbers)
+  book.each_row([&](const Given& row) {
+    for (const tree::RowLabel::Range& range : row->label.numbers)
       if (range.last > out) {
         out = range.last;
         *where = range.span;
@@ -92,8 +92,9 @@ bool Resolver::sort_rows(Book& book, long long height) {
   book.by_number.assign(static_cast<std::size_t>(height) + 1, {});
   std::set<std::pair<tree::RowLabel::Default, std::string_view>> seen;
   bool good = true;
-  book.each_row([&](const tree::Row& row) {
-    for (const tree::RowLabel::Range& range : row.label.numbers)
+  book.each_row([&](const Given& given) {
+    const tree::RowLabel& label = given->label;
+    for (const tree::RowLabel::Range& range : label.numbers)
       for (long long number = range.first; good && number <= std::min(range.last, height); ++number) {
         if (++ops_made_ > most_ops_) {
           diagnostics_.add(Kind::too_much_work, book.span,
@@ -102,12 +103,12 @@ bool Resolver::sort_rows(Book& book, long long height) {
           break;
         }
         auto& same = book.by_number[static_cast<std::size_t>(number)];
-        if (same.empty() || same.back() != &row) same.push_back(&row);
+        if (same.empty() || same.back().row != given.row) same.push_back(given);
       }
-    const bool is_default = row.label.numbers.empty() && seen.size() <= 3 * most_strands;
-    const tree::Name* strand = strand_of(row.label);
-    if (is_default && seen.insert({row.label.by_default, strand ? strand->text : ""}).second)
-      book.defaults.push_back(&row);
+    const bool is_default = label.numbers.empty() && seen.size() <= 3 * most_strands;
+    const tree::Name* strand = strand_of(label);
+    if (is_default && seen.insert({label.by_default, strand ? strand->text : ""}).second)
+      book.defaults.push_back(given);
   });
   return good;
 }
@@ -120,7 +121,7 @@ void Resolver::passes(const Book& book, long long number, Side side, bool first_
     return std::any_of(out.begin(), out.end(),
                        [&](const Pass& p) { return !p.strand || !strand || same_strand(p.strand, strand); });
   };
-  for (const tree::Row* row : book.by_number[static_cast<std::size_t>(number)]) {
+  for (const Given& row : book.by_number[static_cast<std::size_t>(number)]) {
     const tree::Name* strand = strand_of(row->label);
     if (taken(strand)) {
       if (!first_time) continue;  // said already
@@ -135,7 +136,7 @@ void Resolver::passes(const Book& book, long long number, Side side, bool first_
   }
   // Of the defaults the one for this side goes before `every`.
   for (const bool sided : {true, false})
-    for (const tree::Row* row : book.defaults) {
+    for (const Given& row : book.defaults) {
       if (!applies(row->label, side) || out.size() > most_strands) continue;
       if (sided != (row->label.by_default != tree::RowLabel::Default::every)) continue;
       const tree::Name* strand = strand_of(row->label);
@@ -148,33 +149,34 @@ void Resolver::passes(const Book& book, long long number, Side side, bool first_
 }
 
 /// Follows `as` to the row that has stitches.
-const tree::Row* Resolver::worked_row(const Book& book, const Pass& pass, long long number, Side side) {
+std::optional<Resolver::Given> Resolver::worked_row(const Book& book, const Pass& pass, long long number,
+                                                    Side side) {
   constexpr int most_told = 6;
-  const tree::Row* row = pass.row;
+  Given row = pass.row;
   std::string chain;
   for (int hops = 0; row->as_row; ++hops) {
-    const tree::Row* next = nullptr;
+    Given next;
     const long long wanted = row->as_row->value;
-    const auto fits = [&](const tree::Row& each) {
-      return same_strand(strand_of(each.label), strand_of(row->label));
+    const auto fits = [&](const Given& each) {
+      return same_strand(strand_of(each->label), strand_of(row->label));
     };
     if (wanted >= 1 && wanted < static_cast<long long>(book.by_number.size()))
-      for (const tree::Row* each : book.by_number[static_cast<std::size_t>(wanted)])
-        if (fits(*each)) next = each;
-    if (!next)
-      for (const tree::Row* each : book.defaults)
-        if (applies(each->label, side) && fits(*each)) next = each;
+      for (const Given& each : book.by_number[static_cast<std::size_t>(wanted)])
+        if (fits(each)) next = each;
+    if (!next.row)
+      for (const Given& each : book.defaults)
+        if (applies(each->label, side) && fits(each)) next = each;
     if (hops < most_told) chain += fmt::format("{}row {}", chain.empty() ? "" : ", that as ", wanted);
-    const bool circle = next && (next == pass.row || next == row || hops > 64);
-    if (!next || circle) {
-      const std::string to = next == row && hops == 0 ? "itself" : chain;
+    const bool circle = next.row && (next.row == pass.row.row || next.row == row.row || hops > 64);
+    if (!next.row || circle) {
+      const std::string to = next.row == row.row && hops == 0 ? "itself" : chain;
       Diagnostic& added = diagnostics_.add(
           Kind::row_missing, circle ? pass.row->as_row->span : row->as_row->span,
           circle ? fmt::format("row {} of {} is to be as {}, and so in a circle", number, book.what, to)
                  : fmt::format("row {} of {} is to be as row {}, which has no stitches of its own", number,
                                book.what, wanted));
       if (circle) added.try_this("give one of them its stitches");
-      return nullptr;
+      return {};
     }
     row = next;
   }
@@ -203,10 +205,10 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
       return {};
     }
     for (std::size_t pass = 0; pass < found.size(); ++pass) {
-      const tree::Row* worked = worked_row(book, found[pass], number, side);
+      const std::optional<Given> worked = worked_row(book, found[pass], number, side);
       if (!worked) return {};
-      const DrawnRow* drawn = book.as_drawn(worked);
-      if (drawn ? !drawn->repeats && drawn->runs.empty() : worked->items.empty()) {
+      const DrawnRow* drawn = worked->drawn;
+      if (drawn ? !drawn->repeats && drawn->runs.empty() : worked->row->items.empty()) {
         diagnostics_
             .add(Kind::row_missing, found[pass].row->label.span,
                  fmt::format("row {} of {} has no stitches", number, book.what))
@@ -214,11 +216,11 @@ std::optional<std::vector<Row>> Resolver::spread(Book& book, long long height, l
         return {};
       }
       // A row that could not be read whole has been told; what it has is looked up, its sum is not.
-      if (failed.count(worked) > 0) continue;
+      if (failed.count(worked->row) > 0) continue;
       Row row;
-      if (!row_ops(book, *worked, row.ops) || !found[pass].row->whole) {
+      if (!row_ops(*worked, row.ops) || !found[pass].row->whole) {
         good = false;
-        failed.insert(worked);
+        failed.insert(worked->row);
         continue;
       }
       for (std::size_t k = 0; k + 1 < row.ops.size(); ++k)

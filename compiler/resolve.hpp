@@ -41,8 +41,14 @@ class Resolver {
   bool has_written(long long more);
 
  private:
-  struct Pass {
+  /// A row of a fabric or of a piece, as it was written or drawn.
+  struct Given {
     const tree::Row* row = nullptr;
+    const DrawnRow* drawn = nullptr;  ///< the same, where a picture has it
+    const tree::Row* operator->() const { return row; }
+  };
+  struct Pass {
+    Given row;
     const tree::Name* strand = nullptr;  ///< its label's, if it names one
   };
   struct Book {
@@ -51,15 +57,13 @@ class Resolver {
     Form form = Form::flat;
     std::string what;  ///< "rib", "these rows"
     Span span;
-    std::vector<std::vector<const tree::Row*>> by_number;  ///< rows labelled with each number, 0 unused
-    std::vector<const tree::Row*> defaults;                ///< one for each side and strand
+    std::vector<std::vector<Given>> by_number;  ///< rows labelled with each number, 0 unused
+    std::vector<Given> defaults;                ///< one for each side and strand
 
-    /// The row as a picture's, if it is one.
-    const DrawnRow* as_drawn(const tree::Row* row) const;
     template <typename Visit>
     void each_row(const Visit& visit) const {
-      for (const tree::Row& row : *rows) visit(row);
-      for (const tree::Row& row : *drawn) visit(row);
+      for (const tree::Row& row : *rows) visit(Given{&row});
+      for (const DrawnRow& row : *drawn) visit(Given{&row, &row});
     }
   };
 
@@ -67,8 +71,8 @@ class Resolver {
   bool sort_rows(Book& book, long long height);
   void passes(const Book& book, long long number, Side side, bool first_time, std::vector<Pass>& out);
   std::optional<std::vector<Row>> spread(Book& book, long long height, long long rows, Side first);
-  const tree::Row* worked_row(const Book& book, const Pass& pass, long long number, Side side);
-  bool row_ops(const Book& book, const tree::Row& row, std::vector<Op>& out);
+  std::optional<Given> worked_row(const Book& book, const Pass& pass, long long number, Side side);
+  bool row_ops(const Given& given, std::vector<Op>& out);
   bool drawn_ops(const DrawnRow& row, std::vector<Op>& out);
   bool ops(const std::vector<tree::RowItem>& items, int depth, bool fill_allowed, int& fills,
            std::vector<Op>& out);

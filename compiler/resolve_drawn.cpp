@@ -1,23 +1,13 @@
 // Rows of pictures become ops without being written first: there are many of them, and all are alike.
 
-#include <functional>
-
 #include "compiler/resolve.hpp"
 
 namespace wale {
 
-const DrawnRow* Resolver::Book::as_drawn(const tree::Row* row) const {
-  // Rows of pictures lie in a list of their own.
-  const DrawnRow *first = drawn->data(), *last = first + drawn->size();
-  const std::less<const tree::Row*> before;
-  return !drawn->empty() && !before(row, first) && before(row, last) ? static_cast<const DrawnRow*>(row)
-                                                                     : nullptr;
-}
-
-bool Resolver::row_ops(const Book& book, const tree::Row& row, std::vector<Op>& out) {
-  if (const DrawnRow* drawn = book.as_drawn(&row)) return drawn_ops(*drawn, out);
+bool Resolver::row_ops(const Given& given, std::vector<Op>& out) {
+  if (given.drawn) return drawn_ops(*given.drawn, out);
   int fills = 0;
-  return ops(row.items, 0, true, fills, out);
+  return ops(given->items, 0, true, fills, out);
 }
 
 /// `<L(k2) A(k1)>`, without writing it first.
@@ -32,7 +22,7 @@ bool Resolver::drawn_ops(const DrawnRow& row, std::vector<Op>& out) {
   runs.reserve(row.runs.size());
   bool good = true;
   for (const DrawnRow::Run& run : row.runs) {
-    one.count = multiply_counts(1, run.count);
+    one.count = run.count;
     ++ops_made_;
     if (!run.strand) {
       runs.push_back(one);

@@ -190,6 +190,7 @@ class RowWorker {
   bool work_flat(std::span<const Op> ops, short strand, Hand& hand);
   static bool makes_anew(const Stitch& stitch);
   void make(StitchId id, short strand);
+  bool meets(const Loop& loop, LoopType wanted);
   bool meets(const Stitch& stitch, std::span<const Loop> loops);
   long long work_run(const Op& op, short strand, Hand& hand);
   bool work_stitch(const Op& op, short strand, Hand& hand);

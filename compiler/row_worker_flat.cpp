@@ -80,14 +80,20 @@ void RowWorker::make(StitchId id, short strand) {
   for (const LoopType type : stitches_[id].gives) given_.push_back(made(id, type, strand));
 }
 
-/// Whether the loops are what the stitch asks for, which is then known of them.
-bool RowWorker::meets(const Stitch& stitch, std::span<const Loop> loops) {
-  for (std::size_t i = 0; i < loops.size(); ++i) {
-    if (!entry_.require(loops[i], stitch.takes[i])) return false;
-    if (stitch.takes[i] != LoopType::plain) continue;
-    resolves_.wraps |= loops[i].type == LoopType::wrapped;
-    resolves_.doubles |= loops[i].type == LoopType::doubled;
+/// Whether the loop is what is wanted, which is then known of it.
+bool RowWorker::meets(const Loop& loop, LoopType wanted) {
+  if (!entry_.require(loop, wanted)) return false;
+  if (wanted == LoopType::plain) {
+    resolves_.wraps |= loop.type == LoopType::wrapped;
+    resolves_.doubles |= loop.type == LoopType::doubled;
   }
+  return true;
+}
+
+/// The same of all loops that the stitch takes.
+bool RowWorker::meets(const Stitch& stitch, std::span<const Loop> loops) {
+  for (std::size_t i = 0; i < loops.size(); ++i)
+    if (!meets(loops[i], stitch.takes[i])) return false;
   return true;
 }
 
@@ -153,11 +159,7 @@ bool RowWorker::work_stitch(const Op& op, short strand, Hand& hand) {
   const auto next = [&](LoopType wanted) -> Loop {
     if (hand.at >= hand.from->size()) return {};
     const Loop loop = (*hand.from)[hand.at++];
-    if (!entry_.require(loop, wanted)) wrong_loop(op, wanted, entry_.type_of(loop));
-    if (wanted == LoopType::plain) {
-      resolves_.wraps |= loop.type == LoopType::wrapped;
-      resolves_.doubles |= loop.type == LoopType::doubled;
-    }
+    if (!meets(loop, wanted)) wrong_loop(op, wanted, entry_.type_of(loop));
     return loop;
   };
   if (op.form == Op::Form::as_seen) {
