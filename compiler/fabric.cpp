@@ -107,6 +107,7 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
   run.from_n = std::max(0LL, smallest_n(width, 1));
   effort.stitches += run.entry.written_out();
   Needles needles{run.entry, {}};
+  RowWorker worker(stitches, run.types, diagnostics);
   for (std::size_t i = 0; i < rows.size(); ++i) {
     const Row& row = rows[i].row;
     CheckedRow checked;
@@ -121,7 +122,6 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
       run.good = false;
       return run;
     }
-    RowWorker worker(stitches, run.types, diagnostics);
     RowOutcome outcome = worker.work(std::move(needles.left), {{&row.ops, reach}}, {*fills}, setting);
     run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
                                     worker.must_not_be_negative.end());

@@ -86,11 +86,15 @@ std::optional<std::string> read_parts(const std::string& path,
   struct stat facts {};
   if (::fstat(file, &facts) != 0 || !S_ISREG(facts.st_mode)) failure = "it is not an ordinary file";
   char buffer[1 << 16];
+  off_t read = 0;
   while (!failure) {
     const ssize_t got = ::read(file, buffer, sizeof buffer);
     if (got < 0 && errno == EINTR) continue;
     if (got < 0) failure = std::strerror(errno);
     if (got <= 0 || !take({buffer, static_cast<std::size_t>(got)})) break;
+    // Less than was asked for, and all that there is: to ask again would only hear that it ends here.
+    read += got;
+    if (static_cast<std::size_t>(got) < sizeof buffer && read == facts.st_size) break;
   }
   ::close(file);
   return failure;

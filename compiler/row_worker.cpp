@@ -30,6 +30,8 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
   tally_.clear();
   strands_.clear();
   budget_ = work_budget;
+  complained_.clear();
+  must_not_be_negative.clear();
   resolves_ = {};
   good_ = true;
   RowOutcome out;
@@ -37,8 +39,11 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
   bool worked = true;
   for (std::size_t i = 0; i < parts.size() && worked; ++i) {
     const Linear before = right_.width();
-    const std::optional<bool> spelled = run_spelled(*parts[i].ops, setting.strand);
-    worked = spelled ? *spelled : run(*parts[i].ops, setting.strand, fills[i]);
+    const std::vector<Op>& ops = *parts[i].ops;
+    std::optional<bool> done;
+    if (parts.size() == 1) done = run_alike(ops, setting.strand, fills[i]);
+    if (!done) done = run_spelled(ops, setting.strand);
+    worked = done ? *done : run(ops, setting.strand, fills[i]);
     out.widths.push_back(right_.width() - before);
   }
   out.good = worked && good_;

@@ -12,6 +12,7 @@
 /// one.
 #pragma once
 
+#include <array>
 #include <bit>
 #include <cstdint>
 #include <initializer_list>
@@ -171,6 +172,37 @@ class RowWorker {
   /// Copies of a fill this long are worked as one word; longer ones are worked piece by piece.
   static constexpr long long longest_flat = 4096;
 
+  /// What a row asks for and what it comes to, where its stitches all ask for the same.
+  struct Alike {
+    /// A stitch in one strand.
+    struct Kind {
+      StitchId stitch = -1;
+      short strand = -1;
+      long long takes = 0;
+      std::size_t gives = 0;
+      std::array<Loop, 2> loops;  ///< that it gives
+      Linear times;               ///< in all
+      std::span<const Loop> given() const { return {loops.data(), gives}; }
+    };
+    struct Run {
+      std::size_t kind = 0;
+      long long count = 0;
+    };
+
+    void begin(Linear fills_of_row);
+    bool spelled() const;
+    bool asks(const std::vector<LoopType>& loops);
+
+    std::vector<Kind> kinds;  ///< few: looked through for each run
+    std::vector<Run> runs;    ///< as the row's words name them, repeats once
+    Linear fills, takes;
+    /// The loops that each stitch asks for, or a part of them: one plain loop, or a pair. Null where they ask
+    /// for none.
+    const std::vector<LoopType>* unit = nullptr;
+    long long gives = 0;
+    bool repeats = false;
+  };
+
   struct Hand {
     const std::vector<Loop>* from = nullptr;
     std::size_t at = 0;
@@ -179,6 +211,12 @@ class RowWorker {
 
   void mark_first(Needle& needle, LoopType type);
   bool run(std::span<const Op> ops, short strand, Linear fills);
+  bool add_alike(std::span<const Op> ops, short strand, Linear times, Linear& takes);
+  bool add_alike(const Op& op, short strand, Linear times, Linear& takes);
+  bool add_repeat(std::span<const Op> ops, short strand, Linear times, Linear in_all, Linear& takes);
+  bool all_alike(const std::vector<LoopType>& unit);
+  bool give(std::span<const Op> ops, std::size_t& run, std::vector<Loop>* to);
+  std::optional<bool> run_alike(std::span<const Op> ops, short strand, Linear fills);
   std::optional<bool> run_spelled(std::span<const Op> ops, short strand);
   bool run_stitch(const Op& op, short strand);
   long long work_ready(StitchId id, short strand, long long times);
@@ -208,6 +246,7 @@ class RowWorker {
   Needle left_, right_;
   std::vector<Loop> given_;  ///< by one stitch; kept so that each need not make its own
   std::vector<Loop> ready_;  ///< for a row that is spelled out
+  Alike alike_;
   Tally tally_;
   StrandSet strands_;
   std::set<std::uint32_t> complained_;
