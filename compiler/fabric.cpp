@@ -122,7 +122,8 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
       run.good = false;
       return run;
     }
-    RowOutcome outcome = worker.work(std::move(needles.left), {{&row.ops, reach}}, {*fills}, setting);
+    const RowPart whole{&row.ops, reach, *fills};
+    RowOutcome outcome = worker.work(std::move(needles.left), {&whole, 1}, setting);
     run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
                                     worker.must_not_be_negative.end());
     effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out());
@@ -192,10 +193,9 @@ void note_an_n(const Run& refused, const std::vector<CheckedRow>& rows, const Fa
   }
 }
 
-/// Whether the next cycle would find what this one found.
-bool comes_back(const Run& run) {
-  return !run.mid_row && run.side == Side::right &&
-         types_only(run.end, run.types) == types_only(run.entry, run.types);
+/// Whether the next cycle would find what this one found, which was `entry`.
+bool comes_back(const Run& run, const Needle& entry) {
+  return !run.mid_row && run.side == Side::right && types_only(run.end, run.types) == entry;
 }
 
 /// The smallest n for which every row has room for its fill and the fabric has a stitch; -1: none.
@@ -344,8 +344,8 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
       const Run small = work_cycle(rows, fabric.form, fabric.width.at(n), fmt::format(" at n = {}", n),
                                    stitches, fabric.name, strands, diagnostics, effort);
       if (!small.good) return;
-      small_return &= comes_back(small);
       small_entries.push_back(types_only(small.entry, small.types));
+      small_return &= comes_back(small, small_entries.back());
       // What a row meets of earlier turns is said of it if it does so at any n.
       for (std::size_t i = 0; i < fabric.rows.size(); ++i) {
         rows[i].resolves.wraps |= small.rows[i].resolves.wraps;
@@ -360,7 +360,7 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     for (const Loop& loop : word) fabric.needs_set_up |= loop.type != LoopType::plain;
   });
   fabric.gains = fabric.rows.back().after - fabric.width;
-  fabric.returns = comes_back(run) && small_return;
+  fabric.returns = comes_back(run, *fabric.entry) && small_return;
   if (run.anew) fabric.anew = anew_of(fabric, std::move(run.after));
   Diagnostics quiet;
   check_yarn_ends(fabric, strands, "", quiet);

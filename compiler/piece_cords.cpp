@@ -78,7 +78,7 @@ bool PieceWorker::work_cord(long long rows, Step& out) {
   for (long long done = 0; done < rows;) {
     Tally once;
     Worked worked;
-    if (!work_row({{&row.ops, needles_.left.width()}}, {0}, row, "the cord", out.span, once, worked))
+    if (!work_row(RowPart{&row.ops, needles_.left.width(), 0}, row, "the cord", out.span, once, worked))
       return false;
     ends_.draw_to(in_hand_, begins);
     ++done;

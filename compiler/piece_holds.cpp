@@ -62,9 +62,8 @@ bool PieceWorker::bind_off_some(long long count, Span span, Step& out) {
   op.count = count;
   op.span = span;
   const std::vector<Op> ops{op};
-  RowWorker worker(shelf_.stitches, types_, diagnostics_);
-  RowOutcome outcome =
-      worker.work(needles_.left.split(count), {{&ops, count}}, {0}, {side_, -1, -1, "the bind-off"});
+  const RowPart bound{&ops, count, 0};
+  RowOutcome outcome = worker_.work(needles_.left.split(count), {&bound, 1}, {side_, -1, -1, "the bind-off"});
   if (!outcome.good) return false;
   add(out.tally, outcome.tally);
   const YarnPlace begins = begins_at(needles_, side_, form_ == Form::round);

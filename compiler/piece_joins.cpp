@@ -106,11 +106,10 @@ bool PieceWorker::Found::measured() const {
 const Piece* PieceWorker::piece_called(const tree::EdgeName& name, bool& own) {
   own = !name.piece || name.piece->text == out_.name;
   if (own) return &out_;
-  std::vector<std::string> names;
-  for (const Piece& piece : shelf_.pattern.pieces) {
+  for (const Piece& piece : shelf_.pattern.pieces)
     if (piece.name == name.piece->text) return piece.good ? &piece : nullptr;
-    names.push_back(piece.name);
-  }
+  std::vector<std::string> names;
+  for (const Piece& piece : shelf_.pattern.pieces) names.push_back(piece.name);
   Diagnostic& added = diagnostics_.add(
       Kind::unknown_edge, name.piece->span,
       fmt::format("no piece called `{}` has been knitted before this one", name.piece->text));

@@ -86,7 +86,7 @@ std::optional<std::vector<Step::Part>> PieceWorker::lay_out(const tree::Work& so
   const long long total = needles_.width().base;
   long long given = 0;
   std::optional<std::size_t> open;
-  std::string sum;
+  out.reserve(source.layout.size());
   for (const tree::LayoutPart& part : source.layout) {
     const auto fabric = use_fabric(part.fabric);
     if (!fabric) return {};
@@ -106,11 +106,13 @@ std::optional<std::vector<Step::Part>> PieceWorker::lay_out(const tree::Work& so
       open = out.size();
     }
     given = add_counts(given, width);
-    if (part.width) sum += fmt::format("{}{}", sum.empty() ? "" : " + ", width);
     out.push_back({*fabric, width});
   }
   if (open) out[*open].width = total - given;
   if (given > total || (!open && given != total) || (open && total == given)) {
+    std::string sum;
+    for (std::size_t i = 0; i < out.size(); ++i)
+      if (source.layout[i].width) sum += fmt::format("{}{}", sum.empty() ? "" : " + ", out[i].width);
     diagnostics_.add(Kind::layout_does_not_fit, source.layout_span,
                      fmt::format("the fabrics take {} and the needle holds {}",
                                  sum.find('+') == std::string::npos ? fmt::format("{}", given)
@@ -327,18 +329,19 @@ bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
   if (goes_on(source)) return do_even(source, out);
   if (!take_in_hand(source.strand)) return false;
   if (!at_an_edge(out.span, "and a fabric begins at an edge")) return false;
-  auto parts = lay_out(source);
-  if (!parts) return false;
-  out.parts = *parts;
-  if (!starts_right(*parts, source) || !set_up(*parts, source)) return false;
+  auto laid_out = lay_out(source);
+  if (!laid_out) return false;
+  out.parts = std::move(*laid_out);
+  const std::vector<Step::Part>& parts = out.parts;
+  if (!starts_right(parts, source) || !set_up(parts, source)) return false;
   auto rows = extent_rows(source, out);
   if (!rows) return false;
   rows = or_instead(out.span, *rows);
-  for (std::size_t i = 0; i < parts->size(); ++i) {
-    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>((*parts)[i].fabric)];
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    const Fabric& fabric = out_.fabrics[static_cast<std::size_t>(parts[i].fabric)];
     if (fabric.returns || *rows <= fabric.cycle_rows()) continue;
     const long long gains = fabric.gains.at(
-        fabric.width.constant() ? 0 : ((*parts)[i].width - fabric.width.base) / fabric.width.per_n);
+        fabric.width.constant() ? 0 : (parts[i].width - fabric.width.base) / fabric.width.per_n);
     Diagnostic& added = diagnostics_.add(
         Kind::does_not_return, source.layout[i].fabric.span,
         gains == 0
@@ -355,8 +358,8 @@ bool PieceWorker::do_layout(const tree::Work& source, Step& out) {
   const long long before = out.before;
   // A fabric that may begin on either side takes the row of the side that faces.
   const long long offset = form_ == Form::flat && side_ == Side::wrong ? 1 : 0;
-  if (!work_layout(*parts, offset, *rows, source.layout_span, out.tally)) return false;
-  if (needles_.width() == Linear(before)) standing_ = Standing{*parts, 0, before, *rows + offset};
+  if (!work_layout(parts, offset, *rows, source.layout_span, out.tally)) return false;
+  if (needles_.width() == Linear(before)) standing_ = Standing{parts, 0, before, *rows + offset};
   return true;
 }
 
@@ -462,7 +465,6 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
       return out;
     };
     std::vector<RowPart> line;
-    std::vector<Linear> fills;
     for (std::size_t k = 0; k < parts.size(); ++k) {
       const std::size_t i = part_at(k);
       const Row& own = row_at(i);
@@ -476,11 +478,10 @@ bool PieceWorker::work_joint_row(const std::vector<Step::Part>& parts, std::vect
       const Linear width = alone ? needles_.left.width() : widths[i];
       const auto fit = fit_row(ops, width, shelf_.stitches, own.span, own_name, diagnostics_);
       if (!fit) return false;
-      line.push_back({&ops, width});
-      fills.push_back(*fit);
+      line.push_back({&ops, width, *fit});
     }
     Worked worked;
-    if (!work_row(line, fills, joint, name, span, tally, worked)) return false;
+    if (!work_row(line, joint, name, span, tally, worked)) return false;
     std::vector<Linear> given = worked.widths;
     if (parts.size() == 1) given = {needles_.width()};
     for (std::size_t k = 0; k < parts.size(); ++k) widths[reversed ? parts.size() - 1 - k : k] = given[k];

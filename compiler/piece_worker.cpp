@@ -13,7 +13,8 @@ PieceWorker::PieceWorker(const tree::Piece& piece, const Shelf& shelf, Diagnosti
       shelf_(shelf),
       diagnostics_(diagnostics),
       resolver_(shelf.stitches, shelf.strands, shelf.declares_strands, diagnostics),
-      apart_(out_.fabrics, shelf.stitches) {
+      apart_(out_.fabrics, shelf.stitches),
+      worker_(shelf.stitches, types_, diagnostics) {
   out_.name = piece.name.text;
   out_.span = piece.name.span;
   out_.form = form_ = piece.form == tree::Form::round ? Form::round : Form::flat;
@@ -401,7 +402,7 @@ std::optional<CheckedRow> PieceWorker::work_one_row(Row made, const RowName& nam
         .try_this("work both strands to the end of the row before you turn in mid-row");
     return {};
   }
-  if (!work_row({{&row.ops, reach}}, {*fills}, row, name, row.label, checked.tally, worked)) return {};
+  if (!work_row(RowPart{&row.ops, reach, *fills}, row, name, row.label, checked.tally, worked)) return {};
   if (ends_row) ++row_;
   checked.fills = *fills;
   checked.after = needles_.width();
@@ -417,15 +418,14 @@ std::string PieceWorker::row_words(const Row& row) const {
   return fmt::format("{} here", row_name(row, form_, shelf_.strands));
 }
 
-bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
-                           const Row& row, const RowName& name, Span where, Tally& tally, Worked& worked) {
-  RowWorker worker(shelf_.stitches, types_, diagnostics_);
+bool PieceWorker::work_row(std::span<const RowPart> parts, const Row& row, const RowName& name, Span where,
+                           Tally& tally, Worked& worked) {
   const YarnPlace begins = begins_at(needles_, side_, form_ == Form::round);
   RowOutcome outcome =
-      worker.work(std::move(needles_.left), parts, fills, {row.side, row.strand, row.back_strand, name});
+      worker_.work(std::move(needles_.left), parts, {row.side, row.strand, row.back_strand, name});
   needles_.left = Needle();
-  shelf_.effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out() +
-                                         needles_.behind.written_out());
+  shelf_.effort.row(worker_.worked(), outcome.needle.written_out() + outcome.unworked.written_out() +
+                                          needles_.behind.written_out());
   if (!outcome.good || !within_reason(row.span)) return false;
   if (outcome.needle.width().too_large()) {
     diagnostics_.add(Kind::too_much_work, row.span, "the piece grows beyond all measure");
@@ -437,7 +437,7 @@ bool PieceWorker::work_row(const std::vector<RowPart>& parts, const std::vector<
   worked = {outcome.widths, outcome.unworked.width(), outcome.resolves};
   StrandSet strands;
   for (const short strand : outcome.strands) strands.insert(or_in_hand(strand));
-  const YarnPlace ends = worker.end_row(needles_, outcome, row, form_ == Form::round, side_);
+  const YarnPlace ends = worker_.end_row(needles_, outcome, row, form_ == Form::round, side_);
   const std::size_t before = diagnostics_.errors();
   ends_.row({strands, begins, ends, row_ + 1, name, where, true}, shelf_.strands, diagnostics_);
   return diagnostics_.errors() == before;

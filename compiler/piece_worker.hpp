@@ -22,7 +22,7 @@ class PieceWorker {
  private:
   /// What a row was found to do.
   struct Worked {
-    std::vector<Linear> widths;  ///< per part: loops given
+    std::vector<Linear> widths;  ///< where there are several parts, of each: loops given
     Linear unworked;
     Resolves resolves;
   };
@@ -254,8 +254,12 @@ class PieceWorker {
                       Span span, Tally& tally);
 
   std::optional<CheckedRow> work_one_row(Row row, const RowName& name, bool ends_row, Step& out);
-  bool work_row(const std::vector<RowPart>& parts, const std::vector<Linear>& fills, const Row& row,
-                const RowName& name, Span where, Tally& tally, Worked& worked);
+  bool work_row(std::span<const RowPart> parts, const Row& row, const RowName& name, Span where, Tally& tally,
+                Worked& worked);
+  bool work_row(const RowPart& all, const Row& row, const RowName& name, Span where, Tally& tally,
+                Worked& worked) {
+    return work_row(std::span(&all, 1), row, name, where, tally, worked);
+  }
   /// The strand, where none is named the one in hand.
   short or_in_hand(short strand) const { return strand < 0 ? in_hand_ : strand; }
   bool take_in_hand(const std::optional<tree::Name>& name);
@@ -270,6 +274,7 @@ class PieceWorker {
   Piece out_;
   TakenApart apart_;  ///< the fabrics of the piece
   EntryTypes types_;
+  RowWorker worker_;
   Needles needles_;
   YarnEnds ends_;
   Side side_ = Side::right;

@@ -22,8 +22,7 @@ Face face_made(const Stitches& stitches, StitchId id, LoopType type, Side side) 
   return purl == as_on_right ? Face::purl : Face::knit;
 }
 
-RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
-                           const RowSetting& setting) {
+RowOutcome RowWorker::work(Needle left, std::span<const RowPart> parts, const RowSetting& setting) {
   left_ = std::move(left);
   right_ = Needle();
   setting_ = &setting;
@@ -35,16 +34,15 @@ RowOutcome RowWorker::work(Needle left, const std::vector<RowPart>& parts, const
   resolves_ = {};
   good_ = true;
   RowOutcome out;
-  out.fills = fills;
   bool worked = true;
-  for (std::size_t i = 0; i < parts.size() && worked; ++i) {
+  for (const RowPart& part : parts) {
     const Linear before = right_.width();
-    const std::vector<Op>& ops = *parts[i].ops;
     std::optional<bool> done;
-    if (parts.size() == 1) done = run_alike(ops, setting.strand, fills[i]);
-    if (!done) done = run_spelled(ops, setting.strand);
-    worked = done ? *done : run(ops, setting.strand, fills[i]);
-    out.widths.push_back(right_.width() - before);
+    if (parts.size() == 1) done = run_alike(*part.ops, setting.strand, part.fills);
+    if (!done) done = run_spelled(*part.ops, setting.strand);
+    worked = done ? *done : run(*part.ops, setting.strand, part.fills);
+    if (!worked) break;
+    if (parts.size() > 1) out.widths.push_back(right_.width() - before);
   }
   out.good = worked && good_;
   out.resolves = resolves_;

@@ -52,6 +52,7 @@ Face face_made(const Stitches& stitches, StitchId stitch, LoopType type, Side si
 struct RowPart {
   const std::vector<Op>* ops = nullptr;
   Linear width;  ///< loops on the needle for it
+  Linear fills;  ///< how often its fill is worked, see `fit_row`; 0 where it has none
 };
 
 /// Where a yarn hangs, as the right side shows it. In the round the beginning of the round is its right edge.
@@ -142,8 +143,7 @@ struct RowOutcome {
   Needle needle;    ///< the loops given, first worked first
   Needle unworked;  ///< loops that a turn left on the left needle
   Resolves resolves;
-  std::vector<Linear> fills;   ///< per part: how often its fill was worked (0 where it has none)
-  std::vector<Linear> widths;  ///< per part: loops given
+  std::vector<Linear> widths;  ///< where there are several parts, of each: loops given
   Tally tally;
   StrandSet strands;  ///< that were worked with
 };
@@ -155,8 +155,7 @@ class RowWorker {
 
   /// The parts must take exactly the needle (see `fit_row`). Reports stitches that meet loops of another
   /// type.
-  RowOutcome work(Needle left, const std::vector<RowPart>& parts, const std::vector<Linear>& fills,
-                  const RowSetting& setting);
+  RowOutcome work(Needle left, std::span<const RowPart> parts, const RowSetting& setting);
 
   /// What the needles hold when the row is done: turned, slid back, or going on round. `round`: the piece is
   /// worked in the round. Flips `side` where the work is turned. A wrap and a double stitch are made here.

@@ -114,8 +114,11 @@ bool RowWorker::add_alike(const Op& op, short strand, Linear times, Linear& take
   }
   if (op.count > most_of_one) return false;
   Alike::Kind& same = alike_.kinds[kind];
-  same.times = same.times + times * op.count;
-  takes = takes + Linear(op.count * same.takes);
+  if (times == Linear(1))
+    same.times.base = add_counts(same.times.base, op.count);
+  else
+    same.times = same.times + times * op.count;
+  takes.base = add_counts(takes.base, op.count * same.takes);
   alike_.gives = add_counts(alike_.gives, op.count * static_cast<long long>(same.gives));
   alike_.runs.push_back({kind, op.count});
   return true;

@@ -361,14 +361,15 @@ bool Standing::widens_a_seam(long long from, long long to) {
 }
 
 void Standing::erase(long long from, long long to) {
-  if (const long long wide = high - low; seams.empty() && from < to) {
-    // At an edge of what is one section, and stays one.
-    if (from <= 0 && to < wide) {
+  if (from < to) {
+    // At an edge, of whose section something stays.
+    const long long wide = width();
+    if (from <= 0 && to < (seams.empty() ? high : seams.front().ends) - low) {
       low += std::max(to, 0LL);
       return;
     }
-    if (from > 0 && to >= wide) {
-      high = low + std::min(from, wide);
+    if (to >= wide && from > wide - (high - (seams.empty() ? low : seams.back().begins))) {
+      high -= std::max(wide - from, 0LL);
       return;
     }
   }
@@ -386,7 +387,7 @@ void Standing::erase(long long from, long long to) {
 }
 
 void Standing::insert(long long at, long long before, long long after) {
-  if (const long long wide = high - low; seams.empty() && wide > 0 && (at <= 0 || at >= wide)) {
+  if (const long long wide = width(); wide > 0 && (at <= 0 || at >= wide)) {
     at <= 0 ? low -= after : high += before;
     return;
   }

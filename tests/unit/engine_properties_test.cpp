@@ -318,9 +318,8 @@ TEST_CASE("a row worked on a compressed needle gives the loops that hands would 
     Diagnostics diagnostics;
     EntryTypes types;
     RowWorker worker(vocabulary(), types, diagnostics);
-    const RowOutcome outcome =
-        worker.work(cut(dice, loops), {{&row.ops, static_cast<long long>(loops.size())}}, {spare / takes},
-                    {row.side, -1, -1, "the row"});
+    const RowPart whole{&row.ops, static_cast<long long>(loops.size()), spare / takes};
+    const RowOutcome outcome = worker.work(cut(dice, loops), {&whole, 1}, {row.side, -1, -1, "the row"});
     INFO("seed ", 77'000 + seed, "\n", words_of({Form::round, static_cast<long long>(loops.size()), {row}}));
     REQUIRE(real.good);
     REQUIRE(outcome.good);
