@@ -63,8 +63,9 @@ class Checker {
     find_strands_of_swatches(pattern_, swatches_, declares_strands_, diagnostics_);
     warn_of_swatches(pattern_, common_.stitches, common_.asked.gauge.has_value(), diagnostics_);
     warn_of_other_weights(pattern_, diagnostics_);
-    pieces(common_.tree);
     if (!seen_in_the_first()) warn_of_contrast(pattern_, diagnostics_);
+    if (is_answered()) return;
+    pieces(common_.tree);
     warn_of_floats(pattern_, common_.floats, common_.stitches, diagnostics_);
   }
 
@@ -87,6 +88,11 @@ class Checker {
   /// Where only the question is whether the pattern is well: what is the same in every size need not be
   /// asked again.
   bool seen_in_the_first() const { return common_.known && scope_.size > 0; }
+
+  /// Nor is anything where it is answered already.
+  bool is_answered() const {
+    return common_.known && !(diagnostics_.all().empty() && common_.diagnostics.all().empty());
+  }
 
   bool is_new(const tree::Name& name, Of what) {
     if (seen_in_the_first() || common_.names.is_first(what, name)) return true;

@@ -147,9 +147,9 @@ class Needle {
 struct Needles {
   Needle left, behind;
 
-  Linear width() const { return left.width() + behind.width(); }
+  Linear width() const { return behind.empty() ? left.width() : left.width() + behind.width(); }
   long long written_out() const { return left.written_out() + behind.written_out(); }
-  bool mid_row() const { return !(behind.width() == Linear(0)); }
+  bool mid_row() const { return !behind.empty() && !(behind.width() == Linear(0)); }
   void normalise() {
     left.normalise();
     behind.normalise();

@@ -53,21 +53,8 @@ bool PieceWorker::can_evaluate(const std::vector<Step::Part>& parts, long long f
 
 /// Adds rows that are worked so often at this n, all in one strand or each of them in several.
 void PieceWorker::count_rows(const Tally& rows, bool one_strand, long long n, long long times, Tally& to) {
-  if (one_strand) {
-    for (const auto& [key, count] : rows)
-      if (const long long worked = count.at(n); worked != 0) {
-        Linear& sum = to[{key.first, or_in_hand(key.second)}];
-        sum = sum + Linear(worked) * times;
-      }
-    return;
-  }
-  counted_.clear();
-  counted_.behind.clear();
-  for (const auto& [key, count] : rows)
-    if (const long long worked = count.at(n); worked != 0) counted_[key] = worked;
-  resolve(counted_, in_hand_);
-  carry(counted_, shelf_.stitches);
-  add(to, counted_, times);
+  add_at(to, rows, n, in_hand_, times);
+  if (!one_strand) carry_at(to, rows, n, in_hand_, times, shelf_.stitches);
 }
 
 /// The rows are there to be counted, and the needle to be put together.

@@ -146,8 +146,14 @@ long long PieceWorker::shape_times_unseen(const Shaping& plan, const Rate& rate,
 
 /// Plain stitches are all that is on the needle, so many.
 bool PieceWorker::all_plain_here(long long count) const {
-  return !needles_.mid_row() && needles_.left.width() == Linear(count) &&
-         needles_.left.ahead_of(LoopType::plain, count) == count;
+  if (needles_.mid_row()) return false;
+  Linear there = 0;
+  bool plain = true;
+  needles_.left.each_run([&](std::span<const Loop> word, Linear times) {
+    there = there + times * static_cast<long long>(word.size());
+    for (const Loop& loop : word) plain &= loop.type == LoopType::plain;
+  });
+  return plain && there == Linear(count);
 }
 
 /// Rows in which nothing is lost or gained, of one fabric whose rows are each one stitch all along: false

@@ -295,7 +295,6 @@ class PieceWorker {
   std::vector<Marker> markers_;      ///< from the right
   std::map<std::string, Span> lost_markers_;  ///< the step that left them behind
   long long unseen_ = 0;                      ///< rows counted since the needle was last worked on
-  Tally counted_;                             ///< a row's, while it is counted
   bool picked_up_ = false;                    ///< the rows begin on stitches picked up in a right-side row
 };
 

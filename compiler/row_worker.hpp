@@ -43,6 +43,11 @@ void resolve(Tally& tally, short in_hand);
 /// double knitting run in layers of their own and float nowhere; past slipped stitches they pass all the
 /// same, which is the slipped stitch's yarn.
 void carry(Tally& row, const Stitches& stitches);
+/// Adds the stitches of rows that are worked so often at this n, the strand in hand in the place of -1.
+void add_at(Tally& to, const Tally& rows, long long n, short in_hand, long long times);
+/// Adds what the strands of one such row are carried behind.
+void carry_at(Tally& to, const Tally& row, long long n, short in_hand, long long times,
+              const Stitches& stitches);
 
 /// The face of a loop that the stitch makes when it is worked from this side. A stitch that is its own twin
 /// shows the same on the right side from wherever it is worked.

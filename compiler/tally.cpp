@@ -1,5 +1,8 @@
 // Counting stitches: rows added up, the strand in hand named, and what each strand is carried behind.
 
+#include <array>
+#include <vector>
+
 #include "compiler/row_worker.hpp"
 
 namespace wale {
@@ -19,19 +22,65 @@ void add(Tally& tally, const Tally& more, Linear times) {
   }
 }
 
-void carry(Tally& row, const Stitches& stitches) {
-  FlatMap<short, Linear> made;
+namespace {
+
+/// What each strand passes, of a row whose stitches are `count` for each entry of the tally and where those
+/// of none are left out.
+template <typename Count>
+void carry_behind(const Tally& row, const Stitches& stitches, const Count& count, short in_hand, Linear times,
+                  FlatMap<short, Linear>& behind) {
+  struct Made {
+    short strand;
+    Linear loops;
+  };
+  std::array<Made, 4> few;  // as good as always enough
+  std::vector<Made> more;
+  std::size_t strands = 0;
   Linear all = 0;
-  for (const auto& [key, count] : row) {
+  const auto made_in = [&](std::size_t i) -> Made& { return i < few.size() ? few[i] : more[i - few.size()]; };
+  for (const auto& [key, worked] : row) {
+    const Linear there = count(worked);
+    if (there == Linear(0)) continue;
+    const short strand = key.second < 0 ? in_hand : key.second;
+    std::size_t i = 0;
+    while (i < strands && made_in(i).strand != strand) ++i;
+    if (i == strands) {
+      if (strands++ >= few.size()) more.emplace_back();
+      made_in(i) = {strand, 0};
+    }
     const Stitch& stitch = stitches[key.first];
-    Linear& own = made[key.second];
     if (stitch.passes_on || stitch.layered()) continue;
-    const Linear loops = count * static_cast<long long>(stitch.gives.size());
-    own = own + loops;
+    const Linear loops = there * static_cast<long long>(stitch.gives.size());
+    made_in(i).loops = made_in(i).loops + loops;
     all = all + loops;
   }
-  for (const auto& [strand, own] : made)
-    if (const Linear passed = all - own; !(passed == Linear(0))) row.behind[strand] = passed;
+  for (std::size_t i = 0; i < strands; ++i)
+    if (const Linear passed = all - made_in(i).loops; !(passed == Linear(0))) {
+      Linear& sum = behind[made_in(i).strand];
+      sum = sum + passed * times.base;
+    }
+}
+
+}  // namespace
+
+void carry(Tally& row, const Stitches& stitches) {
+  row.behind.clear();
+  carry_behind(
+      row, stitches, [](Linear worked) { return worked; }, -1, 1, row.behind);
+}
+
+void add_at(Tally& to, const Tally& rows, long long n, short in_hand, long long times) {
+  for (const auto& [key, count] : rows)
+    if (const long long worked = count.at(n); worked != 0) {
+      Linear& sum = to[{key.first, key.second < 0 ? in_hand : key.second}];
+      sum = sum + Linear(worked) * times;
+    }
+}
+
+void carry_at(Tally& to, const Tally& row, long long n, short in_hand, long long times,
+              const Stitches& stitches) {
+  carry_behind(
+      row, stitches, [&](Linear worked) { return Linear(worked.at(n)); }, in_hand, times, to.behind);
 }
 
 void resolve(Tally& tally, short in_hand) {
