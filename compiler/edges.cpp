@@ -80,6 +80,7 @@ bool lengthen(std::vector<Stretch>& edges, std::size_t from, Stretch more) {
   if (full)
     for (std::size_t i = from; i < edges.size(); ++i)
       if (same_edge(edges[i], more)) return join(edges[i]), true;
+  if (edges.empty()) edges.reserve(reach);
   edges.push_back(std::move(more));
   return full;
 }

@@ -100,8 +100,8 @@ Range spread(double middle, double share) {
 }
 
 void add_cm(StrandMetres& sum, short strand, Range cm) {
-  const auto found = sum.try_emplace(strand).first;
-  found->second = found->second + cm * 0.01;
+  Range& all = sum[strand];
+  all = all + cm * 0.01;
 }
 
 Range two_ends() {
@@ -178,8 +178,8 @@ bool is_plain_knitting(const Fabric& fabric, const Stitches& stitches) {
 
 void add(StrandMetres& sum, const StrandMetres& more, double times) {
   for (const auto& [strand, metres] : more) {
-    const auto found = sum.try_emplace(strand).first;
-    found->second = found->second + metres * times;
+    Range& all = sum[strand];
+    all = all + metres * times;
   }
 }
 

@@ -18,7 +18,6 @@
 /// `yarn-model.md` derives the table and tells how far it is off where there are figures to hold it against.
 #pragma once
 
-#include <map>
 #include <span>
 #include <string_view>
 
@@ -87,7 +86,7 @@ BaseLoop loop_from_gauge(const Gauge& gauge, bool plain_knitting);
 bool is_plain_knitting(const Fabric& fabric, const Stitches& stitches);
 
 /// By strand (-1: the one that needs no name), in metres.
-using StrandMetres = std::map<short, Range>;
+using StrandMetres = FlatMap<short, Range>;
 void add(StrandMetres& sum, const StrandMetres& more, double times = 1);
 
 /// The yarn in steps of pieces and in parts of steps. Both arguments must outlive it; pieces may still be

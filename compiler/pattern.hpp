@@ -17,6 +17,7 @@
 #include "compiler/row_worker.hpp"
 #include "compiler/shaping.hpp"
 #include "compiler/shared.hpp"
+#include "grammar/boxed.hpp"
 
 namespace wale {
 
@@ -287,9 +288,9 @@ struct Step {
   std::vector<Part> parts;  ///< layout: from the first worked on a right-side row; even, shape: as laid out
   std::vector<CheckedRow> rows;  ///< `rows { }`, `spread`; of a shaping the first shaping rows, one of a side
   std::vector<CheckedRow> worked;  ///< shape, `spread`: every row, up to `most_rows_kept`; for charts
-  std::optional<Shaping> shaping;
-  std::optional<AtEdges> at_edges;
-  std::optional<Buttonholes> buttonholes;
+  MaybeBoxed<Shaping> shaping;
+  MaybeBoxed<AtEdges> at_edges;
+  MaybeBoxed<Buttonholes> buttonholes;
   std::vector<Marker> markers;  ///< markers: those placed, from the right
   long long cord = 0;
   long long first_part = 0, bound_off = 0;  ///< divide: stitches worked first, and those between

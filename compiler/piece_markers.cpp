@@ -116,9 +116,10 @@ void PieceWorker::forget_markers(Span why) {
 void PieceWorker::settle_markers(const Step& made) {
   using Kind = Step::Kind;
   if (markers_.empty()) return;
-  const bool known = made.kind == Kind::repeat || made.kind == Kind::hold || made.kind == Kind::resume ||
-                     made.kind == Kind::bind_off || made.kind == Kind::markers ||
-                     (made.kind == Kind::shape && made.shaping->where != Shaping::Where::points);
+  const bool known =
+      made.kind == Kind::repeat || made.kind == Kind::hold || made.kind == Kind::resume ||
+      made.kind == Kind::bind_off || made.kind == Kind::markers ||
+      (made.kind == Kind::shape && made.shaping && made.shaping->where != Shaping::Where::points);
   if (!known && made.before != made.after) return forget_markers(made.span);
   drop_markers_outside(made.span);
 }

@@ -257,6 +257,7 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
                       "write the shaping rows out: rows { 1: ... }")) {
     return false;
   }
+  std::vector<Point> points;
   std::size_t rate = 0;
   long long in_space = 0, done_at_rate = 0;
   for (long long i = 0; i < rows; ++i) {
@@ -275,9 +276,9 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
     }
     const bool now = shaping && in_space == plan.lead;
     const bool in_steps = shaping && plan.in_steps && plan.where == Where::each_side && in_space < 2;
-    if (plan.where == Where::points
-            ? !shape_points_row(plan, now, sections, out)
-            : !shape_row_at(plan, points_now(plan, now, in_steps), i == 0, i + 1 == rows, out))
+    if (plan.where != Where::points) points_now(plan, now, in_steps, points);
+    if (plan.where == Where::points ? !shape_points_row(plan, now, sections, out)
+                                    : !shape_row_at(plan, points, i == 0, i + 1 == rows, out))
       return false;
     if (!shaping || ++in_space < plan.rates[rate].every) continue;
     in_space = 0;
@@ -288,13 +289,12 @@ bool PieceWorker::shape_rows(const Shaping& plan, long long rows, Step& out) {
 
 /// Where this row is shaped, from the right, and where the markers hang. `in_steps`: at each side, where the
 /// row begins.
-std::vector<PieceWorker::Point> PieceWorker::points_now(const Shaping& plan, bool now, bool in_steps) const {
+void PieceWorker::points_now(const Shaping& plan, bool now, bool in_steps, std::vector<Point>& out) const {
   using Where = Shaping::Where;
-  std::vector<Point> out;
+  out.clear();
   const long long width = standing_->width();
   const Point right{0, false, true}, left{width, true, false};
-  if (in_steps) return {side_ == Side::right ? right : left};
-  if (now) out.reserve(markers_.size() + 2);
+  if (in_steps) return out.push_back(side_ == Side::right ? right : left);
   const bool sides = plan.where == Where::each_side && !plan.in_steps;
   if (now && (sides || plan.where == Where::start)) out.push_back(right);
   for (const Marker& marker : markers_) {
@@ -308,7 +308,6 @@ std::vector<PieceWorker::Point> PieceWorker::points_now(const Shaping& plan, boo
     if (marker.from_right == width && after) out.insert(out.begin(), right);
   }
   if (now && (sides || plan.where == Where::end)) out.push_back(left);
-  return out;
 }
 
 /// One row of the fabrics, with stitches lost or gained at these places. The shaping's last row leaves the
@@ -327,9 +326,8 @@ bool PieceWorker::shape_row_at(const Shaping& plan, const std::vector<Point>& po
     see_needle();
     if (even_unseen(1, out.span, out)) return within_reason(out.span);
   }
-  std::vector<Point> all;
-  all.reserve(points.size() + 2);
-  all.push_back({0, false, false});
+  std::vector<Point>& all = bounds_;
+  all.assign(1, {0, false, false});
   for (const Point& each : points) {
     if (each.at == 0)
       all.front() = each;

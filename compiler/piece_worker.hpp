@@ -203,7 +203,7 @@ class PieceWorker {
   std::optional<Shaping> plan_shape(const tree::Shape& source, Step& out, long long& rows);
   std::optional<long long> shape_times(const tree::Shape& source, long long per, bool widen);
   bool shape_rows(const Shaping& plan, long long rows, Step& out);
-  std::vector<Point> points_now(const Shaping& plan, bool now, bool in_steps) const;
+  void points_now(const Shaping& plan, bool now, bool in_steps, std::vector<Point>& out) const;
   bool shape_row_at(const Shaping& plan, const std::vector<Point>& points, bool first, bool last, Step& out);
   bool shape_row_seen(const Shaping& plan, const std::vector<Point>& bounds, bool any, bool kept, Step& out);
   bool shape_stretch(const Shaping& plan, const Point& from, const Point& to, Row& row, bool& bare);
@@ -275,6 +275,7 @@ class PieceWorker {
   TakenApart apart_;  ///< the fabrics of the piece
   EntryTypes types_;
   RowWorker worker_;
+  std::vector<Point> bounds_;  ///< of the stretches of a row that is shaped
   Needles needles_;
   YarnEnds ends_;
   Side side_ = Side::right;

@@ -249,7 +249,7 @@ class RowWorker {
   const RowSetting* setting_ = nullptr;  ///< while a row is worked
   Needle left_, right_;
   std::vector<Loop> given_;  ///< by one stitch; kept so that each need not make its own
-  std::vector<Loop> ready_;  ///< for a row that is spelled out
+  std::vector<Loop> ready_;  ///< for words that are spelled out
   Alike alike_;
   Tally tally_;
   StrandSet strands_;

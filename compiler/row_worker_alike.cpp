@@ -171,9 +171,9 @@ bool RowWorker::give(std::span<const Op> ops, std::size_t& run, std::vector<Loop
             if (run = first; !give(op.ops, run, to)) return false;
           break;
         }
-        std::vector<Loop> word;
-        if (!give(op.ops, run, &word)) return false;
-        right_.push(word, op.form == Op::Form::fill ? alike_.fills : Linear(op.count));
+        ready_.clear();
+        if (!give(op.ops, run, &ready_)) return false;
+        right_.push(ready_, op.form == Op::Form::fill ? alike_.fills : Linear(op.count));
         break;
       }
       case Op::Form::marker:

@@ -215,7 +215,8 @@ TEST_CASE("a repeat takes what its steps take when they are written out") {
   const Piece& piece = found.pattern.pieces[0];
   const Step& repeat = piece.steps.at(1);
   const StrandMetres all = lengths.of(repeat, piece), once = lengths.once(repeat, piece);
-  for (const auto& [strand, each] : all) CHECK(each.middle == doctest::Approx(3 * once.at(strand).middle));
+  for (const auto& [strand, each] : all)
+    CHECK(each.middle == doctest::Approx(3 * once.find(strand)->second.middle));
 }
 
 TEST_CASE("a repeat in different fabrics that grows takes what its rows take") {
