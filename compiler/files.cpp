@@ -1,5 +1,6 @@
 #include "compiler/files.hpp"
 
+#include <dirent.h>
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/stat.h>
@@ -11,6 +12,7 @@
 #include <ctime>
 #include <filesystem>
 #include <functional>
+#include <memory>
 
 #include "compiler/scratch_folder.hpp"
 
@@ -25,22 +27,39 @@ struct Folder {
   std::string path, below;
 };
 
+constexpr std::string_view suffix = ".wale";
+
 /// The patterns of one folder, and the folders in it. What a link leads to is taken if it is a file; a link
 /// to a folder is not followed, so that no walk goes round in circles.
 void look_through(const Folder& folder, std::vector<Found>& found, std::vector<Folder>& more,
                   std::vector<Problem>& problems) {
-  std::error_code error, ignored;
-  fs::directory_iterator walk(folder.path, error), end;
-  for (; !error && walk != end; walk.increment(error)) {
-    const fs::path& path = walk->path();
-    if (path.extension() == ".wale" && walk->is_regular_file(ignored)) {
-      found.push_back({path.string(), folder.below});
-    } else if (!walk->is_symlink(ignored) && walk->is_directory(ignored)) {
-      const std::string name = path.filename().string();
-      more.push_back({path.string(), folder.below.empty() ? name : folder.below + "/" + name});
+  const std::unique_ptr<DIR, int (*)(DIR*)> walk(::opendir(folder.path.c_str()), ::closedir);
+  const auto refused = [&] {
+    problems.push_back({folder.path, fmt::format("cannot be looked through: {}", std::strerror(errno))});
+  };
+  if (!walk) return refused();
+  const std::string within = folder.path.ends_with('/') ? folder.path : folder.path + "/";
+  const auto leads_to = [](const std::string& path, mode_t kind, auto look) {
+    struct stat facts {};
+    return look(path.c_str(), &facts) == 0 && (facts.st_mode & S_IFMT) == kind;
+  };
+  const dirent* entry = nullptr;
+  while (errno = 0, entry = ::readdir(walk.get())) {
+    // Most file systems say at once what it is; nothing else that is no pattern need be asked.
+    const std::string_view name = entry->d_name;
+    const unsigned char kind = entry->d_type;
+    const bool named = name.size() > suffix.size() && name.ends_with(suffix);
+    if (name == "." || name == ".." || (!named && kind != DT_DIR && kind != DT_UNKNOWN)) continue;
+    std::string path = within;
+    path += name;
+    if (named && (kind == DT_REG || (kind != DT_DIR && leads_to(path, S_IFREG, ::stat)))) {
+      found.push_back({std::move(path), folder.below});
+    } else if (kind == DT_DIR || (kind == DT_UNKNOWN && leads_to(path, S_IFDIR, ::lstat))) {
+      std::string below = folder.below.empty() ? "" : folder.below + "/";
+      more.push_back({std::move(path), below.append(name)});
     }
   }
-  if (error) problems.push_back({folder.path, "cannot be looked through: " + error.message()});
+  if (errno != 0) refused();
 }
 
 }  // namespace
