@@ -10,10 +10,6 @@ bool Linear::too_large() const {
   return per_n <= -largest_work || per_n >= largest_work || base <= -largest_work || base >= largest_work;
 }
 
-long long Linear::at(long long n) const {
-  return add_counts(multiply_counts(per_n, n), base);
-}
-
 std::string to_string(Linear count) {
   if (count.constant()) return fmt::format("{}", count.base);
   const std::string n = count.per_n == 1 ? "n" : fmt::format("{}n", count.per_n);

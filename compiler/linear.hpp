@@ -34,13 +34,18 @@ struct Linear {
 
 /// Sticks at plus or minus `largest_work` in place of overflowing.
 inline long long add_counts(long long a, long long b) {
-  const auto stick = [](long long value) { return std::clamp(value, -largest_work, largest_work); };
-  return stick(stick(a) + stick(b));
+  long long sum = 0;
+  if (__builtin_add_overflow(a, b, &sum)) return a < 0 ? -largest_work : largest_work;
+  return std::clamp(sum, -largest_work, largest_work);
 }
 inline long long multiply_counts(long long a, long long b) {
   long long product = 0;
   if (__builtin_mul_overflow(a, b, &product)) return (a < 0) == (b < 0) ? largest_work : -largest_work;
   return std::clamp(product, -largest_work, largest_work);
+}
+
+inline long long Linear::at(long long n) const {
+  return per_n == 0 ? base : add_counts(multiply_counts(per_n, n), base);
 }
 
 inline Linear operator+(Linear a, Linear b) {

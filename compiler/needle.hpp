@@ -50,8 +50,10 @@ class Needle {
 
   Linear width() const {
     Linear out = Linear(-static_cast<long long>(begun_));
-    for (std::size_t i = first_; i < segments_.size(); ++i)
-      out = out + segments_[i].times * static_cast<long long>(segments_[i].word.size());
+    for (std::size_t i = first_; i < segments_.size(); ++i) {
+      const auto& [word, times] = segments_[i];
+      out = out + (word.size() == 1 ? times : times * static_cast<long long>(word.size()));
+    }
     return out;
   }
   bool empty() const { return segments_.empty(); }

@@ -198,10 +198,14 @@ std::optional<bool> RowWorker::run_alike(std::span<const Op> ops, short strand, 
     if (stitches_[kind.stitch].layered()) count(kind.stitch, far_strand(kind.strand), kind.times);
   }
   if (alike_.spelled()) {
-    ready_.clear();
+    ready_.resize(static_cast<std::size_t>(alike_.gives));
+    auto to = ready_.begin();
     for (const auto& [kind, count] : alike_.runs) {
       const std::span<const Loop> loops = alike_.kinds[kind].given();
-      for (long long i = 0; i < count; ++i) ready_.insert(ready_.end(), loops.begin(), loops.end());
+      if (loops.size() == 1)
+        to = std::fill_n(to, count, loops[0]);
+      else
+        for (long long i = 0; i < count; ++i) to = std::copy(loops.begin(), loops.end(), to);
     }
     budget_ -= static_cast<long long>(ready_.size());
     right_.push(ready_, 1);
