@@ -150,7 +150,8 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
     checked.tally = std::move(outcome.tally);
     run.side = side;
     run.rows.push_back(std::move(checked));
-    if (run.anew && row_makes_anew(row, needles.left))
+    const bool only_its_own = outcome.alike && !row.slides && run.rows.back().waiting == Linear(0);
+    if (run.anew && (only_its_own || row_makes_anew(row, needles.left)))
       run.after.push_back(needles.left);
     else
       run.anew = false;

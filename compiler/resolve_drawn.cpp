@@ -1,5 +1,8 @@
 // Rows of pictures become ops without being written first: there are many of them, and all are alike.
 
+#include <array>
+#include <utility>
+
 #include "compiler/resolve.hpp"
 
 namespace wale {
@@ -21,22 +24,35 @@ bool Resolver::drawn_ops(const DrawnRow& row, std::vector<Op>& out) {
   std::vector<Op> runs;
   runs.reserve(row.runs.size());
   bool good = true;
+  // Two strands take turns, mostly.
+  struct Named {
+    const std::string* name = nullptr;
+    short strand = -1;
+  };
+  std::array<Named, 2> named;
   for (const DrawnRow::Run& run : row.runs) {
-    one.count = run.count;
     ++ops_made_;
+    Op* stitches = nullptr;
     if (!run.strand) {
-      runs.push_back(one);
-      continue;
+      stitches = &runs.emplace_back();
+    } else {
+      if (run.strand != named[0].name) std::swap(named[0], named[1]);
+      if (run.strand != named[0].name) {
+        const auto id = strand({*run.strand, run.named});
+        good &= id.has_value();
+        if (!id) continue;
+        named[0] = {run.strand, *id};
+      }
+      ++ops_made_;
+      Op& in_strand = runs.emplace_back();
+      in_strand.form = Op::Form::strand;
+      in_strand.strand = named[0].strand;
+      in_strand.span = row.span;
+      stitches = &in_strand.ops.emplace_back();
     }
-    const auto id = strand({*run.strand, run.named});
-    good &= id.has_value();
-    if (!id) continue;
-    ++ops_made_;
-    Op& in_strand = runs.emplace_back();
-    in_strand.form = Op::Form::strand;
-    in_strand.strand = *id;
-    in_strand.span = row.span;
-    in_strand.ops.push_back(one);
+    stitches->stitch = one.stitch;
+    stitches->count = run.count;
+    stitches->span = one.span;
   }
   if (!row.repeats) {
     out = std::move(runs);

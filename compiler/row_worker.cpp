@@ -39,6 +39,7 @@ RowOutcome RowWorker::work(Needle left, std::span<const RowPart> parts, const Ro
     const Linear before = right_.width();
     std::optional<bool> done;
     if (parts.size() == 1) done = run_alike(*part.ops, setting.strand, part.fills);
+    out.alike = done.has_value();
     if (!done) done = run_spelled(*part.ops, setting.strand);
     worked = done ? *done : run(*part.ops, setting.strand, part.fills);
     if (!worked) break;

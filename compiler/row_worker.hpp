@@ -145,8 +145,9 @@ struct Resolves {
 
 struct RowOutcome {
   bool good = false;
-  Needle needle;    ///< the loops given, first worked first
-  Needle unworked;  ///< loops that a turn left on the left needle
+  bool alike = false;  ///< its stitches all asked for the same, and made their loops anew
+  Needle needle;       ///< the loops given, first worked first
+  Needle unworked;     ///< loops that a turn left on the left needle
   Resolves resolves;
   std::vector<Linear> widths;  ///< where there are several parts, of each: loops given
   Tally tally;
