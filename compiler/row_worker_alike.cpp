@@ -17,6 +17,8 @@ namespace {
 
 /// Far more than any row has; sums of it stay in bounds.
 constexpr long long most_of_one = 1LL << 40;
+/// Rows of more kinds are worked without being written down: these are looked through for each word.
+constexpr std::size_t most_kinds = 32;
 
 }  // namespace
 
@@ -104,6 +106,7 @@ bool RowWorker::add_alike(const Op& op, short strand, Linear times, Linear& take
   if (kind == alike_.kinds.size()) {
     const Stitch& stitch = stitches_[op.stitch];
     if (!makes_anew(stitch) || !alike_.asks(stitch.takes) || stitch.gives.size() > 2) return false;
+    if (kind == most_kinds) return false;
     Alike::Kind& made_anew = alike_.kinds.emplace_back();
     made_anew.stitch = op.stitch;
     made_anew.strand = strand;

@@ -22,6 +22,21 @@ TEST_CASE("a box is copied with what is in it") {
   CHECK(*taken == "garter");
 }
 
+TEST_CASE("what may be in a box is copied with it, and may not be there") {
+  MaybeBoxed<std::string> none, one = std::string("rib");
+  CHECK_FALSE(none);
+  REQUIRE(one.has_value());
+  MaybeBoxed<std::string> other = one;
+  *other += " and moss";
+  CHECK(*one == "rib");
+  one = none;
+  CHECK_FALSE(one);
+  one.emplace();
+  CHECK(one->empty());
+  none = std::move(other);
+  CHECK(*none == "rib and moss");
+}
+
 TEST_CASE("rare kinds do not make a step large") {
   CHECK(sizeof(tree::Step) < sizeof(tree::Shape));
   CHECK(sizeof(tree::Step) < sizeof(tree::Buttonholes));
