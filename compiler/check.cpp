@@ -11,6 +11,7 @@
 #include "compiler/fabric.hpp"
 #include "compiler/fit.hpp"
 #include "compiler/floats.hpp"
+#include "compiler/gauge_reading.hpp"
 #include "compiler/piece.hpp"
 #include "compiler/resolve.hpp"
 #include "compiler/sizes.hpp"
@@ -89,7 +90,7 @@ class Checker {
   /// asked again.
   bool seen_in_the_first() const { return common_.known && scope_.size > 0; }
 
-  /// Nor is anything where it is answered already.
+  /// Where only that is the question: the pattern is not well, and what else is wrong with it is not asked.
   bool is_answered() const {
     return common_.known && !(diagnostics_.all().empty() && common_.diagnostics.all().empty());
   }
@@ -240,58 +241,19 @@ class Checker {
   }
 
   void gauge(const tree::Gauge& source, Span span) {
-    const auto stitches = evaluate(source.stitches, scope_, diagnostics_);
-    const auto rows = evaluate(source.rows, scope_, diagnostics_);
-    const auto over =
-        evaluate_length(source.over, scope_, "the width that the gauge is measured over", diagnostics_);
-    if (!stitches || !rows || !over) return;
-    Gauge out;
-    out.span = span;
-    for (const auto& [value, where] :
-         {std::pair{*stitches, source.stitches.span}, std::pair{*rows, source.rows.span}}) {
-      const double per_cm = value.value / *over;
-      if (value.dimension == Dimension::count && per_cm > 0.1 && per_cm < 50) continue;
-      diagnostics_.add(Kind::bad_measure, where, "this is no gauge that anyone could knit")
-          .note("hand knitting has from 2 to 60 stitches or rows to 10 cm")
-          .try_this("gauge 20 st x 28 rows = 10 cm");
-      return;
-    }
-    out.layers = source.pairs ? 2 : 1;
-    out.stitches_per_cm = stitches->value * out.layers / *over;
-    out.rows_per_cm = rows->value / *over;
-    if (source.needle) {
-      const auto needle = evaluate_length(*source.needle, scope_, "a needle's size", diagnostics_);
-      if (!needle) return;
-      if (*needle > 10) {
-        diagnostics_.add(Kind::bad_measure, source.needle->span, "a needle is at most 100 mm thick")
-            .try_this("needle 4.5 mm");
-        return;
-      }
-      out.needle_mm = *needle * 10;
-    }
-    if (source.fabric) {
-      out.fabric = source.fabric->text;
-      gauge_fabrics_.push_back(*source.fabric);
-    }
-    pattern_.gauges.push_back(std::move(out));
+    auto read = read_gauge(source, span, scope_, diagnostics_);
+    if (!read) return;
+    if (source.fabric) gauge_fabrics_.push_back(*source.fabric);
+    pattern_.gauges.push_back(std::move(*read));
   }
 
-  /// A gauge in the place of the first; the others keep their proportion to it.
+  /// A gauge in the place of the first.
   void other_gauge(const tree::Gauge& source, Span span) {
     std::vector<Gauge> written = std::move(pattern_.gauges);
     pattern_.gauges.clear();
     gauge(source, span);
-    if (pattern_.gauges.empty() || written.empty()) return;
-    Gauge& own = pattern_.gauges.front();
-    if (own.fabric.empty()) own.fabric = written.front().fabric;
-    const double stitches = own.stitches_per_cm / written.front().stitches_per_cm,
-                 rows = own.rows_per_cm / written.front().rows_per_cm;
-    for (std::size_t i = 1; i < written.size(); ++i) {
-      written[i].stitches_per_cm *= stitches;
-      written[i].rows_per_cm *= rows;
-      written[i].needle_mm.reset();
-      pattern_.gauges.push_back(std::move(written[i]));
-    }
+    if (!pattern_.gauges.empty() && !written.empty())
+      pattern_.gauges = in_proportion(std::move(pattern_.gauges.front()), std::move(written));
   }
 
   void fabrics_of_the_first() {

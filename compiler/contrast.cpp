@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <set>
 
 #include "render/colour.hpp"
 
@@ -32,7 +32,7 @@ double contrast_ratio(Rgb a, Rgb b) {
 }
 
 void warn_of_contrast(const Pattern& pattern, Diagnostics& diagnostics) {
-  std::vector<std::pair<short, short>> seen;
+  std::set<std::pair<short, short>> seen;
   for (const Fabric& fabric : pattern.fabrics) {
     StrandSet used;
     for (const CheckedRow& row : fabric.rows)
@@ -40,10 +40,7 @@ void warn_of_contrast(const Pattern& pattern, Diagnostics& diagnostics) {
         if (key.second >= 0) used.insert(key.second);
     for (const short a : used)
       for (const short b : used)
-        if (a < b && std::find(seen.begin(), seen.end(), std::pair(a, b)) == seen.end()) {
-          seen.emplace_back(a, b);
-          compare(pattern, fabric, a, b, diagnostics);
-        }
+        if (a < b && seen.insert({a, b}).second) compare(pattern, fabric, a, b, diagnostics);
   }
 }
 

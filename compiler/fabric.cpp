@@ -124,8 +124,6 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
     }
     const RowPart whole{&row.ops, reach, *fills};
     RowOutcome outcome = worker.work(std::move(needles.left), {&whole, 1}, setting);
-    run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
-                                    worker.must_not_be_negative.end());
     effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out());
     if (outcome.good && effort.too_much()) {
       diagnostics.add(Kind::too_much_work, row.span,
@@ -142,7 +140,6 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
     checked.unworked = outcome.unworked.width();
     checked.resolves = outcome.resolves;
     Side side = row.side;
-    worker.must_not_be_negative.clear();
     checked.ends = worker.end_row(needles, outcome, row, form == Form::round, side);
     run.must_not_be_negative.insert(run.must_not_be_negative.end(), worker.must_not_be_negative.begin(),
                                     worker.must_not_be_negative.end());

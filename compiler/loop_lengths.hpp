@@ -21,6 +21,7 @@
 #include <span>
 #include <string_view>
 
+#include "compiler/flat_map.hpp"
 #include "compiler/pattern.hpp"
 
 namespace wale {

@@ -67,25 +67,6 @@ long long Needle::ahead_of(LoopType type, long long most) const {
   return std::min(out, most);
 }
 
-std::span<const Loop> Needle::ready() const {
-  if (spent() || !segments_[first_].times.constant()) return {};
-  return std::span(segments_[first_].word).subspan(begun_);
-}
-
-void Needle::peek(std::size_t count, std::vector<Loop>& out) const {
-  out.clear();
-  for (std::size_t i = first_; i < segments_.size() && out.size() < count; ++i) {
-    const auto& [word, times] = segments_[i];
-    if (!times.constant()) return;
-    std::size_t begun = i == first_ ? begun_ : 0;
-    for (long long copy = 0; copy < times.base && out.size() < count; ++copy, begun = 0) {
-      const auto from = word.begin() + static_cast<std::ptrdiff_t>(begun);
-      const std::size_t some = std::min(count - out.size(), word.size() - begun);
-      out.insert(out.end(), from, from + static_cast<std::ptrdiff_t>(some));
-    }
-  }
-}
-
 void Needle::drop(long long count) {
   while (count > 0) {
     Segment& segment = segments_[first_];

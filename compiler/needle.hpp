@@ -96,12 +96,6 @@ class Needle {
   /// How many loops of this type come next, as far as their number is a plain one; `most` at most. Costs what
   /// the words are long.
   long long ahead_of(LoopType type, long long most) const;
-  /// The loops that lie ready in one copy of what is next in line; none where the number of copies grows with
-  /// n.
-  std::span<const Loop> ready() const;
-  /// Copies the next `count` loops, one by one, and leaves them there; fewer where there are not so many, or
-  /// where a number of copies grows with n.
-  void peek(std::size_t count, std::vector<Loop>& out) const;
   /// Takes so many loops from the left, unseen. There must be so many, in segments of a plain number of
   /// copies.
   void drop(long long count);

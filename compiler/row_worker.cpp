@@ -40,7 +40,6 @@ RowOutcome RowWorker::work(Needle left, std::span<const RowPart> parts, const Ro
     std::optional<bool> done;
     if (parts.size() == 1) done = run_alike(*part.ops, setting.strand, part.fills);
     out.alike = done.has_value();
-    if (!done) done = run_spelled(*part.ops, setting.strand);
     worked = done ? *done : run(*part.ops, setting.strand, part.fills);
     if (!worked) break;
     if (parts.size() > 1) out.widths.push_back(right_.width() - before);
@@ -165,69 +164,10 @@ bool RowWorker::run_stitch(const Op& op, short strand) {
       left -= whole;
     }
   }
-  if (left > 0) left = work_ready(op.stitch, strand, left);
   if (left == 0) return true;
   Op one = op;
   one.count = 1;
   return repeat_counted({&one, 1}, strand, takes, left);
-}
-
-/// The stitch on loops that lie ready one by one and are what it asks for, which is then known of them: rows
-/// of pictures are worked so. Returns how often it is still to be worked.
-long long RowWorker::work_ready(StitchId id, short strand, long long times) {
-  const Stitch& stitch = stitches_[id];
-  const std::size_t takes = stitch.takes.size();
-  if (takes == 0 || !makes_anew(stitch)) return times;
-  make(id, strand);
-  while (times > 0 && budget_ >= 0) {
-    const std::span<const Loop> ready = left_.ready();
-    // What is as long as the stitch is alike in every copy.
-    const bool alike = ready.size() == takes && left_.period() == takes;
-    const long long held = static_cast<long long>(ready.size() / takes), most = std::min(held, times);
-    // A repeat that is worked on for longer than one copy of it is worked as a repeat.
-    const bool last = left_.spent() || left_.loops_ahead() == Linear(static_cast<long long>(ready.size()));
-    if (most == 0 || (held < times && !alike && !last)) break;
-    long long done = 0;
-    while (done < most && meets(stitch, ready.subspan(static_cast<std::size_t>(done) * takes, takes))) ++done;
-    budget_ -= done;
-    if (alike && done == most) done = std::min(times, left_.whole_copies().base);
-    right_.push(given_, done);
-    left_.drop(done * static_cast<long long>(takes));
-    times -= done;
-    if (done < most) break;
-  }
-  return times;
-}
-
-/// Whether each stitch makes one plain loop of one plain loop, whatever else is known of that.
-bool RowWorker::works_plainly(std::span<const Op> ops) const {
-  return std::all_of(ops.begin(), ops.end(), [&](const Op& op) {
-    if (op.form == Op::Form::group || op.form == Op::Form::strand) return works_plainly(op.ops);
-    if (op.form != Op::Form::stitch) return op.form == Op::Form::marker;
-    const Stitch& stitch = stitches_[op.stitch];
-    return stitch.plain && stitch.takes.size() == 1 && stitch.gives.size() == 1;
-  });
-}
-
-/// Most of knitting: plain stitches over plain loops, which need not be looked at one by one. Returns how
-/// often the ops are still to be worked.
-Linear RowWorker::work_plainly(std::span<const Op> ops, short strand, long long takes, Linear times) {
-  if (!times.constant() || !works_plainly(ops)) return times;
-  const long long whole = left_.ahead_of(LoopType::plain, multiply_counts(takes, times.base)) / takes;
-  if (whole <= 0) return times;
-  if (ops.size() == 1 && takes == 1 && ops[0].form == Op::Form::stitch) {
-    --budget_;
-    right_.push(made(ops[0].stitch, LoopType::plain, strand), whole);
-  } else {
-    static const std::vector<Loop> plain(longest_flat);
-    Hand hand;
-    hand.from = &plain;
-    hand.to.reserve(static_cast<std::size_t>(takes));
-    if (!work_flat(ops, strand, hand)) return times;
-    right_.push(hand.to, whole);
-  }
-  left_.drop(whole * takes);
-  return times - Linear(whole);
 }
 
 /// How many batches of whole copies lie ahead: for all n, at most what the segment holds and what is to be
@@ -271,7 +211,6 @@ bool RowWorker::repeat_counted(std::span<const Op> ops, short strand, long long 
     tally_ = before;
     return true;
   }
-  times = work_plainly(ops, strand, takes, times);
   while (!(times == Linear(0))) {
     if (left_.spent() || (times.constant() && times.base < 0)) return give_up(where);
     const auto length = static_cast<long long>(left_.period());

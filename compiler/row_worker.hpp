@@ -222,20 +222,13 @@ class RowWorker {
   bool all_alike(const std::vector<LoopType>& unit);
   bool give(std::span<const Op> ops, std::size_t& run, std::vector<Loop>* to);
   std::optional<bool> run_alike(std::span<const Op> ops, short strand, Linear fills);
-  std::optional<bool> run_spelled(std::span<const Op> ops, short strand);
   bool run_stitch(const Op& op, short strand);
-  long long work_ready(StitchId id, short strand, long long times);
   bool repeat(std::span<const Op> ops, short strand, long long takes, Linear times);
   bool repeat_counted(std::span<const Op> ops, short strand, long long takes, Linear times);
-  bool works_plainly(std::span<const Op> ops) const;
-  Linear work_plainly(std::span<const Op> ops, short strand, long long takes, Linear times);
   Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);
   bool work_flat(std::span<const Op> ops, short strand, Hand& hand);
   static bool makes_anew(const Stitch& stitch);
-  void make(StitchId id, short strand);
   bool meets(const Loop& loop, LoopType wanted);
-  bool meets(const Stitch& stitch, std::span<const Loop> loops);
-  long long work_run(const Op& op, short strand, Hand& hand);
   bool work_stitch(const Op& op, short strand, Hand& hand);
   void count(std::span<const Op> ops, short strand, Linear times);
   void count(StitchId stitch, short strand, Linear times);
@@ -249,8 +242,7 @@ class RowWorker {
   Diagnostics& diagnostics_;
   const RowSetting* setting_ = nullptr;  ///< while a row is worked
   Needle left_, right_;
-  std::vector<Loop> given_;  ///< by one stitch; kept so that each need not make its own
-  std::vector<Loop> ready_;  ///< for words that are spelled out
+  std::vector<Loop> word_;  ///< that is spelled out; kept so that each need not make its own
   Alike alike_;
   Tally tally_;
   StrandSet strands_;

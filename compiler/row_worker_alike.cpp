@@ -174,9 +174,9 @@ bool RowWorker::give(std::span<const Op> ops, std::size_t& run, std::vector<Loop
             if (run = first; !give(op.ops, run, to)) return false;
           break;
         }
-        ready_.clear();
-        if (!give(op.ops, run, &ready_)) return false;
-        right_.push(ready_, op.form == Op::Form::fill ? alike_.fills : Linear(op.count));
+        word_.clear();
+        if (!give(op.ops, run, &word_)) return false;
+        right_.push(word_, op.form == Op::Form::fill ? alike_.fills : Linear(op.count));
         break;
       }
       case Op::Form::marker:
@@ -201,8 +201,8 @@ std::optional<bool> RowWorker::run_alike(std::span<const Op> ops, short strand, 
     if (stitches_[kind.stitch].layered()) count(kind.stitch, far_strand(kind.strand), kind.times);
   }
   if (alike_.spelled()) {
-    ready_.resize(static_cast<std::size_t>(alike_.gives));
-    auto to = ready_.begin();
+    word_.resize(static_cast<std::size_t>(alike_.gives));
+    auto to = word_.begin();
     for (const auto& [kind, count] : alike_.runs) {
       const std::span<const Loop> loops = alike_.kinds[kind].given();
       if (loops.size() == 1)
@@ -210,8 +210,8 @@ std::optional<bool> RowWorker::run_alike(std::span<const Op> ops, short strand, 
       else
         for (long long i = 0; i < count; ++i) to = std::copy(loops.begin(), loops.end(), to);
     }
-    budget_ -= static_cast<long long>(ready_.size());
-    right_.push(ready_, 1);
+    budget_ -= static_cast<long long>(word_.size());
+    right_.push(word_, 1);
   } else {
     std::size_t run = 0;
     if (!give(ops, run, nullptr)) return give_up(ops.front().span);

@@ -1,4 +1,4 @@
-// Stitches worked one by one, on loops that lie ready: one copy of a fill, or a row that is spelled out.
+// Stitches worked one by one, on loops that lie ready: one copy of a fill, or what is no repeat.
 
 #include <fmt/format.h>
 
@@ -8,76 +8,11 @@
 
 namespace wale {
 
-namespace {
-
-/// Stitches that the ops are, as often as they say; nothing where one of them is a repeat or does not say how
-/// many it works.
-struct Spelled {
-  long long ops = 0, takes = 0, gives = 0;
-
-  bool add(std::span<const Op> more, const Stitches& stitches) {
-    for (const Op& op : more) switch (op.form) {
-        case Op::Form::stitch: {
-          const Stitch& stitch = stitches[op.stitch];
-          const auto each = [&](const std::vector<LoopType>& loops) {
-            return multiply_counts(static_cast<long long>(loops.size()), op.count);
-          };
-          ++ops;
-          takes = add_counts(takes, each(stitch.takes));
-          gives = add_counts(gives, each(stitch.gives));
-          break;
-        }
-        case Op::Form::group:
-          if (op.count != 1 || !add(op.ops, stitches)) return false;
-          break;
-        case Op::Form::strand:
-          if (!add(op.ops, stitches)) return false;
-          break;
-        case Op::Form::marker:
-        case Op::Form::turn:
-          break;
-        case Op::Form::fill:
-        case Op::Form::into:
-        case Op::Form::as_seen:
-          return false;
-      }
-    return true;
-  }
-};
-
-}  // namespace
-
-/// A row without repeats, in which most stitches differ from those beside them: it has nothing that could be
-/// worked at once, so it is spared the search for it. Nothing is done, and nothing returned, where the row is
-/// another one.
-std::optional<bool> RowWorker::run_spelled(std::span<const Op> ops, short strand) {
-  constexpr long long fewest = 4, most_for_each = 8;
-  Spelled spelled;
-  if (!spelled.add(ops, stitches_) || spelled.ops < fewest) return {};
-  if (std::max(spelled.takes, spelled.gives) > std::min(longest_flat, most_for_each * spelled.ops)) return {};
-  left_.peek(static_cast<std::size_t>(spelled.takes), ready_);
-  if (static_cast<long long>(ready_.size()) < spelled.takes) return {};
-  count(ops, strand, 1);
-  Hand hand;
-  hand.from = &ready_;
-  hand.to.reserve(static_cast<std::size_t>(spelled.gives));
-  if (!work_flat(ops, strand, hand)) return give_up(ops.front().span);
-  left_.drop(static_cast<long long>(hand.at));
-  right_.push({std::move(hand.to), 1});
-  return true;
-}
-
 /// Whether what the stitch gives has nothing of what it takes.
 bool RowWorker::makes_anew(const Stitch& stitch) {
   return !stitch.passes_on && !stitch.crossing &&
          std::none_of(stitch.gives.begin(), stitch.gives.end(),
                       [](LoopType type) { return type == LoopType::veiled; });
-}
-
-/// What such a stitch gives, into `given_`.
-void RowWorker::make(StitchId id, short strand) {
-  given_.clear();
-  for (const LoopType type : stitches_[id].gives) given_.push_back(made(id, type, strand));
 }
 
 /// Whether the loop is what is wanted, which is then known of it.
@@ -90,39 +25,11 @@ bool RowWorker::meets(const Loop& loop, LoopType wanted) {
   return true;
 }
 
-/// The same of all loops that the stitch takes.
-bool RowWorker::meets(const Stitch& stitch, std::span<const Loop> loops) {
-  for (std::size_t i = 0; i < loops.size(); ++i)
-    if (!meets(loops[i], stitch.takes[i])) return false;
-  return true;
-}
-
-/// A stitch that makes its loops anew, as often as the op says and as loops lie ready that it asks for.
-/// Returns how often it is worked.
-long long RowWorker::work_run(const Op& op, short strand, Hand& hand) {
-  const Stitch& stitch = stitches_[op.stitch];
-  const std::size_t takes = stitch.takes.size(), left = hand.from->size() - hand.at;
-  if (op.count > longest_flat || hand.to.size() > longest_word || !makes_anew(stitch)) return 0;
-  const auto times = static_cast<std::size_t>(op.count);
-  if (times * takes > left) return 0;
-  make(op.stitch, strand);
-  const std::span<const Loop> ready = std::span(*hand.from).subspan(hand.at, times * takes);
-  long long done = 0;
-  while (done < op.count && meets(stitch, ready.subspan(static_cast<std::size_t>(done) * takes, takes))) {
-    hand.to.insert(hand.to.end(), given_.begin(), given_.end());
-    ++done;
-  }
-  budget_ -= done;
-  hand.at += static_cast<std::size_t>(done) * takes;
-  return done;
-}
-
 /// Works the ops once on loops that lie ready one by one. False when the budget is used up.
 bool RowWorker::work_flat(std::span<const Op> ops, short strand, Hand& hand) {
   for (const Op& op : ops) {
-    const long long done = op.form == Op::Form::stitch ? work_run(op, strand, hand) : 0;
     const short worked_in = op.form == Op::Form::strand ? op.strand : strand;
-    for (long long i = done; i < op.count; ++i) {
+    for (long long i = 0; i < op.count; ++i) {
       if (--budget_ < 0 || hand.to.size() > longest_word) return false;
       switch (op.form) {
         case Op::Form::stitch:

@@ -1,8 +1,5 @@
 // Counting stitches: rows added up, the strand in hand named, and what each strand is carried behind.
 
-#include <array>
-#include <vector>
-
 #include "compiler/row_worker.hpp"
 
 namespace wale {
@@ -24,41 +21,35 @@ void add(Tally& tally, const Tally& more, Linear times) {
 
 namespace {
 
-/// What each strand passes, of a row whose stitches are `count` for each entry of the tally and where those
-/// of none are left out.
+/// What each strand passes so many times, of a row whose stitches are `count` for each entry of the tally.
 template <typename Count>
-void carry_behind(const Tally& row, const Stitches& stitches, const Count& count, short in_hand, Linear times,
-                  FlatMap<short, Linear>& behind) {
-  struct Made {
-    short strand;
-    Linear loops;
+void carry_behind(const Tally& row, const Stitches& stitches, const Count& count, short in_hand,
+                  long long times, FlatMap<short, Linear>& behind) {
+  const auto each = [&](const auto& use) {
+    for (const auto& [key, worked] : row) {
+      const Linear there = count(worked);
+      if (there == Linear(0)) continue;
+      const Stitch& stitch = stitches[key.first];
+      const bool beside = !stitch.passes_on && !stitch.layered();
+      use(key.second < 0 ? in_hand : key.second,
+          beside ? there * static_cast<long long>(stitch.gives.size()) : Linear(0));
+    }
   };
-  std::array<Made, 4> few;  // as good as always enough
-  std::vector<Made> more;
-  std::size_t strands = 0;
+  StrandSet strands;
   Linear all = 0;
-  const auto made_in = [&](std::size_t i) -> Made& { return i < few.size() ? few[i] : more[i - few.size()]; };
-  for (const auto& [key, worked] : row) {
-    const Linear there = count(worked);
-    if (there == Linear(0)) continue;
-    const short strand = key.second < 0 ? in_hand : key.second;
-    std::size_t i = 0;
-    while (i < strands && made_in(i).strand != strand) ++i;
-    if (i == strands) {
-      if (strands++ >= few.size()) more.emplace_back();
-      made_in(i) = {strand, 0};
-    }
-    const Stitch& stitch = stitches[key.first];
-    if (stitch.passes_on || stitch.layered()) continue;
-    const Linear loops = there * static_cast<long long>(stitch.gives.size());
-    made_in(i).loops = made_in(i).loops + loops;
+  each([&](short strand, Linear loops) {
+    strands.insert(strand);
     all = all + loops;
+  });
+  for (const short strand : strands) {
+    Linear passed = all;
+    each([&](short of, Linear loops) {
+      if (of == strand) passed = passed - loops;
+    });
+    if (passed == Linear(0)) continue;
+    Linear& sum = behind[strand];
+    sum = sum + passed * times;
   }
-  for (std::size_t i = 0; i < strands; ++i)
-    if (const Linear passed = all - made_in(i).loops; !(passed == Linear(0))) {
-      Linear& sum = behind[made_in(i).strand];
-      sum = sum + passed * times.base;
-    }
 }
 
 }  // namespace

@@ -16,25 +16,6 @@
 
 namespace wale {
 
-template <typename T>
-class Boxed {
- public:
-  Boxed() : value_(std::make_unique<T>()) {}
-  Boxed(const Boxed& other) : value_(std::make_unique<T>(*other)) {}
-  Boxed(Boxed&& other) noexcept = default;
-  Boxed& operator=(const Boxed& other) { return *this = Boxed(other); }
-  Boxed& operator=(Boxed&& other) noexcept = default;
-  ~Boxed() = default;
-
-  T& operator*() { return *value_; }
-  const T& operator*() const { return *value_; }
-  T* operator->() { return value_.get(); }
-  const T* operator->() const { return value_.get(); }
-
- private:
-  std::unique_ptr<T> value_;
-};
-
 /// An optional value in a box.
 template <typename T>
 class MaybeBoxed {
@@ -58,6 +39,15 @@ class MaybeBoxed {
 
  private:
   std::unique_ptr<T> value_;
+};
+
+/// A box that is never without.
+template <typename T>
+class Boxed : MaybeBoxed<T> {
+ public:
+  Boxed() { this->emplace(); }
+  using MaybeBoxed<T>::operator*;
+  using MaybeBoxed<T>::operator->;
 };
 
 }  // namespace wale

@@ -222,17 +222,3 @@ TEST_CASE("a row is not worked from its words where something else is on the nee
   REQUIRE(found.diagnostics.all().size() == 1);
   CHECK(found.diagnostics.all()[0].kind == Kind::wrong_loop);
 }
-
-TEST_CASE("loops that are looked at stay on the needle") {
-  const Loop a{LoopType::plain, Face::knit, 0, -1}, b{LoopType::plain, Face::purl, 1, -1};
-  Needle needle;
-  needle.push({a, b}, 3);
-  needle.push({b}, Linear(1, 2));
-  needle.drop(1);
-  std::vector<Loop> seen;
-  needle.peek(4, seen);
-  CHECK(seen == std::vector<Loop>{b, a, b, a});
-  needle.peek(100, seen);  // what grows with n is not spelled out
-  CHECK(seen == std::vector<Loop>{b, a, b, a, b});
-  CHECK(needle.width() == Linear(1, 7));
-}
