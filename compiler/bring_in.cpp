@@ -9,43 +9,61 @@
 #include <numeric>
 #include <set>
 #include <span>
-#include <unordered_map>
-#include <unordered_set>
+#include <tuple>
 
 namespace wale {
 
 namespace {
 
 // All views here are of the files, which stay as they are.
-using Words = std::vector<std::string_view>;
+
+/// A name with what its length and its ends come to, which tells most names apart before their letters do.
+struct Name {
+  explicit Name(std::string_view word) : text(word) {
+    if (word.empty()) return;
+    const auto letter = [](char c) { return static_cast<unsigned>(static_cast<unsigned char>(c)); };
+    glance =
+        (static_cast<unsigned>(word.size()) + letter(word.front()) * 8 + letter(word.back()) * 32) % glances;
+  }
+  auto operator<=>(const Name&) const = default;
+
+  static constexpr unsigned glances = 1024;
+  unsigned glance = 0;
+  std::string_view text;
+};
 
 /// Places in a list, in its order, by the name of what is there. Most words of a file name nothing of the
-/// kind, which their length and their ends tell.
+/// kind.
 class ByName {
  public:
-  using Places = std::vector<std::size_t>;
-
-  Places& operator[](std::string_view name) {
-    likely_.set(at_a_glance(name));
-    return places_[name];
+  /// Without a place the name is known, and nothing is called so. To be called before any is looked for.
+  void add(const Name& name, std::optional<std::size_t> place = {}) {
+    likely_.set(name.glance);
+    entries_.push_back({name, place ? *place + 1 : 0});
   }
-  /// Null where nothing is called so.
-  const Places* find(std::string_view name) const {
-    if (!likely_.test(at_a_glance(name))) return nullptr;
-    const auto found = places_.find(name);
-    return found == places_.end() ? nullptr : &found->second;
+  void sort() { std::sort(entries_.begin(), entries_.end()); }
+
+  /// The number of the name; nothing where it is not known.
+  std::optional<std::size_t> find(const Name& name) const {
+    if (!likely_.test(name.glance)) return {};
+    const auto found = std::lower_bound(entries_.begin(), entries_.end(), Entry{name, 0});
+    if (found == entries_.end() || found->first != name) return {};
+    return found - entries_.begin();
+  }
+  /// Above all numbers.
+  std::size_t end() const { return entries_.size(); }
+  std::string_view text(std::size_t number) const { return entries_[number].first.text; }
+  /// What is called by the name of this number.
+  template <typename Use>
+  void each_place(std::size_t number, const Use& use) const {
+    for (std::size_t at = number; at < entries_.size() && entries_[at].first == entries_[number].first; ++at)
+      if (entries_[at].second > 0) use(entries_[at].second - 1);
   }
 
  private:
-  static constexpr std::size_t glances = 1024;
-  static std::size_t at_a_glance(std::string_view name) {
-    if (name.empty()) return 0;
-    const auto letter = [](char c) { return static_cast<std::size_t>(static_cast<unsigned char>(c)); };
-    return (name.size() + letter(name.front()) * 8 + letter(name.back()) * 32) % glances;
-  }
-
-  std::unordered_map<std::string_view, Places> places_;
-  std::bitset<glances> likely_;
+  using Entry = std::pair<Name, std::size_t>;
+  std::vector<Entry> entries_;
+  std::bitset<Name::glances> likely_;
 };
 
 enum class Lends : unsigned char { yarns, strands, measures, fabrics, swatches, stitches, crossings, gauges };
@@ -75,7 +93,7 @@ std::string_view words_of(Lends kind) {
 /// What a declaration is known by: its kind, and its name.
 struct Key {
   Lends kind;
-  std::string_view name;
+  Name name;
   auto operator<=>(const Key&) const = default;
 };
 
@@ -84,7 +102,7 @@ std::optional<Key> key_of(const tree::Declaration& declaration, Span& where) {
   where = declaration.span;
   const auto named = [&](Lends kind, const tree::Name& name) {
     where = name.span;
-    return Key{kind, name.text};
+    return Key{kind, Name(name.text)};
   };
   if (const auto* yarn = std::get_if<tree::Yarn>(&declaration.what)) return named(Lends::yarns, yarn->name);
   if (const auto* strand = std::get_if<tree::Strand>(&declaration.what))
@@ -98,42 +116,41 @@ std::optional<Key> key_of(const tree::Declaration& declaration, Span& where) {
   if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what))
     return named(stitch->crossing ? Lends::crossings : Lends::stitches, stitch->name);
   if (const auto* gauge = std::get_if<tree::Gauge>(&declaration.what))
-    return Key{Lends::gauges, gauge->fabric ? std::string_view(gauge->fabric->text) : std::string_view()};
+    return Key{Lends::gauges, Name(gauge->fabric ? std::string_view(gauge->fabric->text) : "")};
   return {};
 }
 
-/// Adds what is known of the words of the token: a stitch may be named with a count behind it, a family of
-/// crossings by the end of a word.
-void add_words_of(const Source& source, const Token& token, const ByName& known, Words& out) {
-  if (token.kind != TokenKind::crossing && token.kind != TokenKind::name) return;
-  const std::string_view text = source.text({token.begin, token.end, source.number()});
-  const auto add = [&](std::string_view word) {
-    if (known.find(word)) out.push_back(word);
-  };
-  if (token.kind == TokenKind::crossing) return add(text.substr(text.find_last_of("0123456789/") + 1));
-  add(text);
-  if (const std::size_t last = text.find_last_not_of("0123456789") + 1; last < text.size())
-    add(text.substr(0, last));
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
 }
 
-/// Sorted, each once.
-void tidy(Words& words) {
-  std::sort(words.begin(), words.end());
-  words.erase(std::unique(words.begin(), words.end()), words.end());
+/// Calls `use` with the numbers of the words of the token that are known: a stitch may be named with a count
+/// behind it, a family of crossings by the end of a word.
+template <typename Use>
+void each_known(const Source& source, const Token& token, const ByName& known, const Use& use) {
+  if (token.kind != TokenKind::crossing && token.kind != TokenKind::name) return;
+  const std::string_view text = std::string_view(source.text()).substr(token.begin, token.end - token.begin);
+  const auto look_for = [&](std::string_view word) {
+    if (const auto number = known.find(Name(word))) use(*number);
+  };
+  if (token.kind == TokenKind::crossing) return look_for(text.substr(text.find_last_of("0123456789/") + 1));
+  look_for(text);
+  std::size_t letters = text.size();
+  while (letters > 0 && is_digit(text[letters - 1])) --letters;
+  if (letters < text.size()) look_for(text.substr(0, letters));
 }
 
 class Bringer {
  public:
   Bringer(const Loaded& loaded, Diagnostics& diagnostics) : files_(loaded.files), diagnostics_(diagnostics) {}
 
-  tree::Pattern run() {
+  Declarations run() {
     reach();
     list();
     choose();
     want();
     order();
-    merge();
-    return std::move(out_);
+    return merge();
   }
 
  private:
@@ -170,7 +187,7 @@ class Bringer {
         if (const auto key = key_of(each, where))
           lent_.push_back({&each, *key, where, file, file == 0, file == 0, false});
         if (const auto* stash = std::get_if<tree::Stash>(&each.what); stash && file > 0)
-          for (const tree::Stash::Lot& lot : stash->lots) askable_[lot.yarn.text];
+          for (const tree::Stash::Lot& lot : stash->lots) askable_.add(Name(lot.yarn.text));
       }
   }
 
@@ -181,15 +198,17 @@ class Bringer {
     });
     std::vector<std::size_t> by_key(lent_.size());
     std::iota(by_key.begin(), by_key.end(), 0);
-    std::stable_sort(by_key.begin(), by_key.end(),
-                     [&](std::size_t a, std::size_t b) { return lent_[a].key < lent_[b].key; });
+    std::sort(by_key.begin(), by_key.end(), [&](std::size_t a, std::size_t b) {
+      const Key &one = lent_[a].key, &other = lent_[b].key;
+      return std::tie(one.name, one.kind, a) < std::tie(other.name, other.kind, b);
+    });
     for (auto begin = by_key.begin(), end = begin; begin != by_key.end(); begin = end) {
       const Key& key = lent_[*begin].key;
       end = std::find_if(begin, by_key.end(), [&](std::size_t i) { return lent_[i].key != key; });
       const std::span places(begin, end);
       if (lent_[places.front()].file == 0) continue;
       // The first gauge stands for all fabrics without one: an own one keeps that part.
-      if (key.kind == Lends::gauges && key.name.empty() && own_gauge) continue;
+      if (key.kind == Lends::gauges && key.name.text.empty() && own_gauge) continue;
       std::vector<std::size_t> first;  // files that no other of these goes before
       for (const std::size_t i : places) {
         const std::size_t file = lent_[i].file;
@@ -205,49 +224,49 @@ class Bringer {
 
   void want() {
     for (std::size_t i = 0; i < lent_.size(); ++i)
-      if (lent_[i].chosen && !lent_[i].wanted) askable_[lent_[i].key.name].push_back(i);
-    Words open;
+      if (lent_[i].chosen && !lent_[i].wanted) askable_.add(lent_[i].key.name, i);
+    askable_.sort();
+    asked_.resize(askable_.end());
+    std::vector<std::size_t> open;
+    const auto ask = [&](std::size_t name) {
+      if (!asked_[name]) open.push_back(name);
+      asked_[name] = true;
+    };
     bool season = false;
     for (const tree::Declaration& each : files_.front().tree.declarations) {
       season |= std::holds_alternative<tree::Season>(each.what);
       if (const auto* stash = std::get_if<tree::Stash>(&each.what))
         for (const tree::Stash::Lot& lot : stash->lots) own_lots_.insert(name_of(lot));
-      add_words(0, each.span, askable_, open);
+      each_word(0, each.span, askable_, ask);
     }
     // A season shares out the whole stash.
     if (season)
       for (std::size_t file = 1; file < files_.size(); ++file)
         for (const tree::Declaration& each : files_[file].tree.declarations)
-          if (std::holds_alternative<tree::Stash>(each.what)) add_words(file, each.span, askable_, open);
-    open.emplace_back();  // a gauge of no fabric comes in unasked
-    tidy(open);
-    asked_.insert(open.begin(), open.end());
+          if (std::holds_alternative<tree::Stash>(each.what)) each_word(file, each.span, askable_, ask);
+    if (const auto unasked = askable_.find(Name(""))) ask(*unasked);  // a gauge of no fabric
     while (!open.empty()) {
-      const ByName::Places* found = askable_.find(open.back());
+      const std::size_t name = open.back();
       open.pop_back();
-      if (!found) continue;
-      for (const std::size_t i : *found) {
+      askable_.each_place(name, [&](std::size_t i) {
         lent_[i].wanted = true;
-        Words more;
-        add_words(lent_[i].file, lent_[i].declaration->span, askable_, more);
-        tidy(more);
-        for (const std::string_view each : more)
-          if (asked_.insert(each).second) open.push_back(each);
+        each_word(lent_[i].file, lent_[i].declaration->span, askable_, ask);
         if (const auto rivals = rivals_.find(lent_[i].key); rivals != rivals_.end())
           say_rivals(lent_[i], rivals->second.at(1));
-      }
+      });
     }
   }
 
-  /// The known words of a part of the file.
-  void add_words(std::size_t file, Span span, const ByName& known, Words& words) const {
+  /// The numbers of the known words of a part of the file.
+  template <typename Use>
+  void each_word(std::size_t file, Span span, const ByName& known, const Use& use) const {
     const Source& source = files_[file].source;
     const std::vector<Token>& tokens = files_[file].parsed->tokens;
     const auto first =
         std::lower_bound(tokens.begin(), tokens.end(), span.begin,
                          [](const Token& token, std::uint32_t at) { return token.begin < at; });
     for (auto token = first; token != tokens.end() && token->begin < span.end; ++token)
-      add_words_of(source, *token, known, words);
+      each_known(source, *token, known, use);
   }
 
   void say_rivals(const Lent& chosen, std::size_t other_file) {
@@ -257,7 +276,8 @@ class Bringer {
     const auto name = [&](std::size_t file) {
       return std::filesystem::path(files_[file].source.name()).filename().string();
     };
-    const std::string what = chosen.key.name.empty() ? "a gauge" : fmt::format("`{}`", chosen.key.name);
+    const std::string what =
+        chosen.key.name.text.empty() ? "a gauge" : fmt::format("`{}`", chosen.key.name.text);
     diagnostics_
         .add(Kind::duplicate_name, other->where,
              fmt::format("both {} and {} have {} called {}", name(chosen.file), name(other_file),
@@ -271,7 +291,8 @@ class Bringer {
   /// stays as its author wrote it.
   void order() {
     for (std::size_t i = 0; i < lent_.size(); ++i)
-      if (is_measure(i)) measures_of_[lent_[i].key.name].push_back(i);
+      if (is_measure(i)) measures_of_.add(lent_[i].key.name, i);
+    measures_of_.sort();
     for (std::size_t file = files_.size(); file-- > 0;)
       for (std::size_t i = 0; i < lent_.size(); ++i)
         if (lent_[i].file == file) place(i, 0);
@@ -286,31 +307,35 @@ class Bringer {
     constexpr int deepest_chain = 1000;
     if (!is_measure(at) || lent_[at].placed || depth > deepest_chain) return;
     lent_[at].placed = true;
-    Words needed;
-    add_words(lent_[at].file, lent_[at].declaration->span, measures_of_, needed);
-    tidy(needed);
-    for (const std::string_view word : needed)
-      for (const std::size_t i : *measures_of_.find(word))
+    std::map<std::string_view, std::size_t> needed;  // in the order of letters
+    each_word(lent_[at].file, lent_[at].declaration->span, measures_of_,
+              [&](std::size_t name) { needed.emplace(measures_of_.text(name), name); });
+    for (const auto& [text, name] : needed)
+      measures_of_.each_place(name, [&](std::size_t i) {
         if (lent_[i].file != lent_[at].file || i < at) place(i, depth + 1);
-    measures_.push_back(lent_[at].declaration);
+      });
+    out_.push_back(lent_[at].declaration);
   }
 
-  void merge() {
-    const tree::Pattern& own = files_.front().tree;
-    out_.span = own.span;
-    out_.declarations.reserve(own.declarations.size() + lent_.size());
-    for (const tree::Declaration* each : measures_) out_.declarations.push_back(*each);
-    for (const tree::Declaration& each : own.declarations)
-      if (!std::holds_alternative<tree::Measure>(each.what) && !std::holds_alternative<tree::Use>(each.what))
-        out_.declarations.push_back(each);
+  Declarations merge() {
+    const auto stays = [](const tree::Declaration& each) {
+      return !std::holds_alternative<tree::Measure>(each.what) &&
+             !std::holds_alternative<tree::Use>(each.what);
+    };
+    for (const tree::Declaration& each : files_.front().tree.declarations)
+      if (stays(each)) out_.push_back(&each);
     for (const Lent& each : lent_)
-      if (each.file != 0 && each.chosen && each.wanted &&
-          !std::holds_alternative<tree::Measure>(each.declaration->what))
-        out_.declarations.push_back(*each.declaration);
-    for (std::size_t file = 1; file < files_.size(); ++file)
-      for (const tree::Declaration& each : files_[file].tree.declarations)
-        if (const auto* stash = std::get_if<tree::Stash>(&each.what)) lend(*stash, each.span);
-    for (const LoadedFile& file : files_) out_.whole = out_.whole && file.tree.whole;
+      if (each.file != 0 && each.chosen && each.wanted && stays(*each.declaration))
+        out_.push_back(each.declaration);
+    std::vector<tree::Declaration> lots;
+    bool whole = true;
+    for (const LoadedFile& file : files_) {
+      whole &= file.tree.whole;
+      if (&file == &files_.front()) continue;
+      for (const tree::Declaration& each : file.tree.declarations)
+        if (const auto* stash = std::get_if<tree::Stash>(&each.what)) lend(*stash, each.span, lots);
+    }
+    return Declarations(out_, std::move(lots), whole);
   }
 
   /// A yarn and its dye lot.
@@ -320,11 +345,12 @@ class Bringer {
   }
 
   /// The lots of yarns that are needed, but for those that the pattern has itself.
-  void lend(const tree::Stash& stash, Span span) {
+  void lend(const tree::Stash& stash, Span span, std::vector<tree::Declaration>& lots) const {
     tree::Stash part;
     for (const tree::Stash::Lot& lot : stash.lots)
-      if (asked_.contains(lot.yarn.text) && !own_lots_.contains(name_of(lot))) part.lots.push_back(lot);
-    if (!part.lots.empty()) out_.declarations.push_back({std::move(part), span});
+      if (asked_[*askable_.find(Name(lot.yarn.text))] && !own_lots_.contains(name_of(lot)))
+        part.lots.push_back(lot);
+    if (!part.lots.empty()) lots.push_back({std::move(part), span});
   }
 
   const std::vector<LoadedFile>& files_;
@@ -333,17 +359,16 @@ class Bringer {
   std::vector<Lent> lent_;
   std::map<Key, std::vector<std::size_t>> rivals_;
   std::set<LotName> own_lots_;
-  ByName
-      askable_;  ///< in `lent_`, what may be wanted; with nothing behind it a yarn of which lots can be lent
-  ByName measures_of_;                              ///< that come in
-  std::vector<const tree::Declaration*> measures_;  ///< in the order that they get
-  std::unordered_set<std::string_view> asked_;      ///< of the askable names, those that are named
-  tree::Pattern out_;
+  /// In `lent_`, what may be wanted; with nothing behind it a yarn of which lots can be lent.
+  ByName askable_;
+  std::vector<bool> asked_;                    ///< of the names of these, those that are named
+  ByName measures_of_;                         ///< in `lent_`, that come in
+  std::vector<const tree::Declaration*> out_;  ///< measures first, in the order that they get
 };
 
 }  // namespace
 
-tree::Pattern bring_in(const Loaded& loaded, Diagnostics& diagnostics) {
+Declarations bring_in(const Loaded& loaded, Diagnostics& diagnostics) {
   return Bringer(loaded, diagnostics).run();
 }
 

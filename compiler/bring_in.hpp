@@ -13,11 +13,12 @@
 /// uses the other and that both declare what is needed are an error.
 #pragma once
 
+#include "compiler/declarations.hpp"
 #include "compiler/loading.hpp"
 
 namespace wale {
 
-/// The declarations of all files in an order in which they can be worked out.
-tree::Pattern bring_in(const Loaded& loaded, Diagnostics& diagnostics);
+/// The declarations of all files in an order in which they can be worked out; views of the files.
+Declarations bring_in(const Loaded& loaded, Diagnostics& diagnostics);
 
 }  // namespace wale

@@ -29,7 +29,7 @@ namespace {
 /// What all sizes share.
 struct Common {
   const Loaded& loaded;
-  const tree::Pattern& tree;
+  const Declarations& declarations;
   const DeclaredNames& names;
   const Asked& asked;
   const std::vector<std::string>& sizes;
@@ -56,17 +56,17 @@ class Checker {
     scope_.sizes = common_.sizes;
     scope_.size = size;
     if (!common_.sizes.empty()) pattern_.size = common_.sizes[size];
-    declarations(common_.tree);
+    declarations();
     if (common_.fabrics)
       fabrics_of_the_first();
     else
-      fabrics(common_.tree);
+      fabrics();
     find_strands_of_swatches(pattern_, swatches_, declares_strands_, diagnostics_);
     warn_of_swatches(pattern_, common_.stitches, common_.asked.gauge.has_value(), diagnostics_);
     warn_of_other_weights(pattern_, diagnostics_);
     if (!seen_in_the_first()) warn_of_contrast(pattern_, diagnostics_);
     if (is_answered()) return;
-    pieces(common_.tree);
+    pieces();
     warn_of_floats(pattern_, common_.floats, common_.stitches, diagnostics_);
   }
 
@@ -74,9 +74,8 @@ class Checker {
   using Of = DeclaredNames::Of;
 
   template <typename What, typename Use>
-  static void for_each(const tree::Pattern& tree, Use use) {
-    for (const tree::Declaration& declaration : tree.declarations)
-      if (const auto* what = std::get_if<What>(&declaration.what)) use(*what, declaration.span);
+  void for_each(const Use& use) const {
+    common_.declarations.for_each<What>(use);
   }
 
   void once(std::string& field, const tree::Text& text, std::string_view what) {
@@ -110,25 +109,25 @@ class Checker {
     return diagnostics_.full() ? std::vector<std::string>() : common_.names.names(what);
   }
 
-  void declarations(const tree::Pattern& tree) {
-    for_each<tree::Title>(tree, [&](const tree::Title& t, Span) { once(pattern_.title, t.text, "a title"); });
-    for_each<tree::By>(tree, [&](const tree::By& t, Span) { once(pattern_.author, t.text, "an author"); });
-    early_measures(tree);
-    for_each<tree::Gauge>(tree, [&](const tree::Gauge& g, Span span) { gauge(g, span); });
-    for_each<Boxed<tree::Swatch>>(tree, [&](const Boxed<tree::Swatch>& s, Span) { swatch(*s); });
+  void declarations() {
+    for_each<tree::Title>([&](const tree::Title& t, Span) { once(pattern_.title, t.text, "a title"); });
+    for_each<tree::By>([&](const tree::By& t, Span) { once(pattern_.author, t.text, "an author"); });
+    early_measures();
+    for_each<tree::Gauge>([&](const tree::Gauge& g, Span span) { gauge(g, span); });
+    for_each<Boxed<tree::Swatch>>([&](const Boxed<tree::Swatch>& s, Span) { swatch(*s); });
     add_swatch_gauges(pattern_);
     if (common_.asked.gauge) other_gauge(*common_.asked.gauge, common_.asked.gauge_span);
     scope_.gauge = pattern_.gauges.empty() ? nullptr : &pattern_.gauges.front();
-    for_each<tree::Gauge>(tree, [&](const tree::Gauge&, Span) { scope_.gauge_unclear = !scope_.gauge; });
-    scope_.gauge_unclear |= (!tree.whole || swatch_unclear_) && !scope_.gauge;
-    measures(tree);
-    for_each<tree::Yarn>(tree, [&](const tree::Yarn& y, Span) { yarn(y); });
+    for_each<tree::Gauge>([&](const tree::Gauge&, Span) { scope_.gauge_unclear = !scope_.gauge; });
+    scope_.gauge_unclear |= (!common_.declarations.whole() || swatch_unclear_) && !scope_.gauge;
+    measures();
+    for_each<tree::Yarn>([&](const tree::Yarn& y, Span) { yarn(y); });
     std::sort(yarns_.begin(), yarns_.end());
-    for_each<tree::Strand>(tree, [&](const tree::Strand& s, Span) { strand(s); });
-    for_each<tree::Stash>(tree, [&](const tree::Stash& s, Span) {
+    for_each<tree::Strand>([&](const tree::Strand& s, Span) { strand(s); });
+    for_each<tree::Stash>([&](const tree::Stash& s, Span) {
       read_stash(s, scope_, names_of(Of::yarns), pattern_, diagnostics_);
     });
-    for_each<tree::WrittenFor>(tree, [&](const tree::WrittenFor& w, Span span) { written_for(w, span); });
+    for_each<tree::WrittenFor>([&](const tree::WrittenFor& w, Span span) { written_for(w, span); });
   }
 
   void swatch(const tree::Swatch& source) {
@@ -156,10 +155,10 @@ class Checker {
 
   /// A gauge may be given in measures, and measures may need the gauge: those that do not are known before
   /// it.
-  void early_measures(const tree::Pattern& tree) {
+  void early_measures() {
     for (const DeclaredNames::Declared& each : common_.names.all(Of::measures))
       scope_.measures.push_back({each.name, each.where});
-    for_each<tree::Measure>(tree, [&](const tree::Measure& source, Span) {
+    for_each<tree::Measure>([&](const tree::Measure& source, Span) {
       Diagnostics quiet;
       early_.push_back(evaluate(value_of(source), scope_, quiet));
       known_now(source, early_.back());
@@ -185,10 +184,10 @@ class Checker {
   }
 
   /// All of them, now that the gauge is known. What was known without it stays as it was.
-  void measures(const tree::Pattern& tree) {
+  void measures() {
     for (Scope::Measure& each : scope_.measures) each.value.reset(), each.unclear = false;
     auto early = early_.begin();
-    for_each<tree::Measure>(tree, [&](const tree::Measure& source, Span) {
+    for_each<tree::Measure>([&](const tree::Measure& source, Span) {
       const std::optional<Quantity>& before = *early++;
       if (!is_new(source.name, Of::measures)) return;
       known_now(source, before ? before : evaluate(value_of(source), scope_, diagnostics_));
@@ -276,10 +275,10 @@ class Checker {
     return true;
   }
 
-  void fabrics(const tree::Pattern& tree) {
+  void fabrics() {
     common_.floats.clear();
     Resolver resolver(common_.stitches, pattern_.strands, declares_strands_, common_.diagnostics);
-    for_each<tree::Fabric>(tree, [&](const tree::Fabric& source, Span span) {
+    for_each<tree::Fabric>([&](const tree::Fabric& source, Span span) {
       if (!is_new(source.name, Of::fabrics) || is_known(source, span, resolver)) return;
       const Effort before = common_.effort;
       const long long written = resolver.written();
@@ -325,7 +324,7 @@ class Checker {
     }
   }
 
-  void pieces(const tree::Pattern& tree) {
+  void pieces() {
     // A piece refers to its fabrics by what they are proved to be, so they must not move from here on.
     Workshop shop{{},
                   scope_,
@@ -335,7 +334,7 @@ class Checker {
                   common_.help,
                   common_.doubtful || common_.diagnostics.has_errors(),
                   common_.wanted};
-    for_each<tree::Piece>(tree, [&](const tree::Piece& source, Span) {
+    for_each<tree::Piece>([&](const tree::Piece& source, Span) {
       if (is_new(source.name, Of::pieces)) shop.pieces.push_back(&source);
     });
     Instead instead;
@@ -366,12 +365,6 @@ bool all_text(const Loaded& loaded) {
   });
 }
 
-bool declares_stitches(const tree::Pattern& tree) {
-  return std::any_of(tree.declarations.begin(), tree.declarations.end(), [](const tree::Declaration& each) {
-    return std::holds_alternative<tree::Stitch>(each.what);
-  });
-}
-
 void compile(const Loaded& loaded, const Settings& settings, Checked& out, KnownFabrics* known = nullptr) {
   Diagnostics& diagnostics = out.diagnostics;
   const Asked asked = read_settings(settings, loaded.files.size() + 1, diagnostics);
@@ -379,22 +372,21 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out, Known
   diagnostics.append(loaded.found);
   // What everything may hang on is not there: all else that could be said would follow from that.
   if (loaded.found.has_errors() || !all_text(loaded)) return diagnostics.sort();
-  tree::Pattern together;
-  if (loaded.files.size() > 1) together = bring_in(loaded, diagnostics);
-  const tree::Pattern& tree = loaded.files.size() > 1 ? together : loaded.files.front().tree;
+  const Declarations declarations =
+      loaded.files.size() > 1 ? bring_in(loaded, diagnostics) : Declarations(loaded.files.front().tree);
   const std::size_t read = diagnostics.all().size();
-  if (known && declares_stitches(tree)) known = nullptr;
+  if (declarations.any<tree::Stitch>()) known = nullptr;
   if (!known) out.stitches = std::make_unique<Stitches>();
   Stitches& stitches = known ? known->begin() : *out.stitches;
-  for (const tree::Declaration& declaration : tree.declarations)
-    if (const auto* stitch = std::get_if<tree::Stitch>(&declaration.what)) stitches.add(*stitch, diagnostics);
+  declarations.for_each<tree::Stitch>(
+      [&](const tree::Stitch& stitch, Span) { stitches.add(stitch, diagnostics); });
   stitches.complete(diagnostics);
-  const std::vector<std::string> sizes = declared_sizes(tree, diagnostics);
-  const bool wanted = is_declared(asked, tree, sizes, diagnostics);
-  const std::set<std::string> taken_up = held_for_others(tree);
-  const DeclaredNames declared(tree);
+  const std::vector<std::string> sizes = declared_sizes(declarations, diagnostics);
+  const bool wanted = is_declared(asked, declarations, sizes, diagnostics);
+  const std::set<std::string> taken_up = held_for_others(declarations);
+  const DeclaredNames declared(declarations);
   Common common{loaded,
-                tree,
+                declarations,
                 declared,
                 asked,
                 sizes,
@@ -427,9 +419,9 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out, Known
   }
   diagnostics.append(merged);
   if (!diagnostics.has_errors() && !loaded.is_project)
-    out.season = plan_season(loaded, tree, out.pattern, diagnostics, out.effort);
+    out.season = plan_season(loaded, declarations, out.pattern, diagnostics, out.effort);
   // Where a declaration could not be read, what seems a slip may be its name.
-  if (!tree.whole) diagnostics.drop_edits(read);
+  if (!declarations.whole()) diagnostics.drop_edits(read);
   diagnostics.sort();
 }
 

@@ -32,18 +32,16 @@ std::string_view DeclaredNames::words(Of what) {
   return "names";
 }
 
-DeclaredNames::DeclaredNames(const tree::Pattern& pattern) {
+DeclaredNames::DeclaredNames(const Declarations& pattern) {
   const auto note = [&](Of what, const tree::Name& name) { names_.push_back({what, name.text, name.span}); };
-  names_.reserve(pattern.declarations.size());
-  for (const tree::Declaration& each : pattern.declarations) {
-    if (const auto* yarn = std::get_if<tree::Yarn>(&each.what)) note(Of::yarns, yarn->name);
-    if (const auto* strand = std::get_if<tree::Strand>(&each.what)) note(Of::strands, strand->name);
-    if (const auto* measure = std::get_if<tree::Measure>(&each.what)) note(Of::measures, measure->name);
-    if (const auto* swatch = std::get_if<Boxed<tree::Swatch>>(&each.what))
-      note(Of::swatches, (*swatch)->fabric);
-    if (const auto* fabric = std::get_if<tree::Fabric>(&each.what)) note(Of::fabrics, fabric->name);
-    if (const auto* piece = std::get_if<tree::Piece>(&each.what)) note(Of::pieces, piece->name);
-  }
+  names_.reserve(pattern.size());
+  pattern.for_each<tree::Yarn>([&](const tree::Yarn& yarn, Span) { note(Of::yarns, yarn.name); });
+  pattern.for_each<tree::Strand>([&](const tree::Strand& strand, Span) { note(Of::strands, strand.name); });
+  pattern.for_each<tree::Measure>([&](const tree::Measure& each, Span) { note(Of::measures, each.name); });
+  pattern.for_each<Boxed<tree::Swatch>>(
+      [&](const Boxed<tree::Swatch>& swatch, Span) { note(Of::swatches, swatch->fabric); });
+  pattern.for_each<tree::Fabric>([&](const tree::Fabric& fabric, Span) { note(Of::fabrics, fabric.name); });
+  pattern.for_each<tree::Piece>([&](const tree::Piece& piece, Span) { note(Of::pieces, piece.name); });
   std::stable_sort(names_.begin(), names_.end(), before);
   const auto rest = std::unique(names_.begin(), names_.end(), [](const Declared& a, const Declared& b) {
     return a.what == b.what && a.name == b.name;

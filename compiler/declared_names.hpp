@@ -11,7 +11,7 @@
 #include <string_view>
 #include <vector>
 
-#include "grammar/tree.hpp"
+#include "compiler/declarations.hpp"
 
 namespace wale {
 
@@ -28,7 +28,7 @@ class DeclaredNames {
   };
 
   /// The pattern must outlive what is made of it here.
-  explicit DeclaredNames(const tree::Pattern& pattern);
+  explicit DeclaredNames(const Declarations& pattern);
 
   /// Where the first of this name stands, or null where nothing of the kind is called so.
   const Span* first(Of what, std::string_view name) const;

@@ -11,6 +11,7 @@
 
 #include <set>
 
+#include "compiler/declarations.hpp"
 #include "compiler/fabric.hpp"
 #include "compiler/resolve.hpp"
 #include "compiler/values.hpp"
@@ -36,7 +37,7 @@ struct Shelf {
 };
 
 /// "piece holder" for all stitches that a piece takes up from another one.
-std::set<std::string> held_for_others(const tree::Pattern& tree);
+std::set<std::string> held_for_others(const Declarations& pattern);
 
 /// Works the piece. Where a row or a layout does not fit, the diagnostic names casts-on with which the whole
 /// piece works: they are found by working it with others.

@@ -65,15 +65,13 @@ void walk(const std::vector<tree::Step>& steps, const std::function<void(const t
 
 }  // namespace
 
-std::set<std::string> held_for_others(const tree::Pattern& tree) {
+std::set<std::string> held_for_others(const Declarations& pattern) {
   std::set<std::string> out;
   const auto note = [&](const tree::Name& name, const std::optional<tree::Name>& piece) {
     if (piece) out.insert(piece->text + " " + name.text);
   };
-  for (const tree::Declaration& declaration : tree.declarations) {
-    const auto* piece = std::get_if<tree::Piece>(&declaration.what);
-    if (!piece) continue;
-    walk(piece->steps, [&](const tree::Step& step) {
+  pattern.for_each<tree::Piece>([&](const tree::Piece& piece, Span) {
+    walk(piece.steps, [&](const tree::Step& step) {
       if (const auto* pick = std::get_if<tree::PickUp>(&step.what))
         for (const tree::PickUp::Portion& portion : pick->portions)
           for (const tree::EdgeName& edge : portion.edges) note(edge.name, edge.piece);
@@ -84,7 +82,7 @@ std::set<std::string> held_for_others(const tree::Pattern& tree) {
         note(both->second.name, both->second.piece);
       }
     });
-  }
+  });
   return out;
 }
 

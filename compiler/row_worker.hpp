@@ -227,7 +227,6 @@ class RowWorker {
   bool repeat_counted(std::span<const Op> ops, short strand, long long takes, Linear times);
   Linear batches(Linear copies, long long per_batch, Linear times, long long times_per_batch, bool& provable);
   bool work_flat(std::span<const Op> ops, short strand, Hand& hand);
-  static bool makes_anew(const Stitch& stitch);
   bool meets(const Loop& loop, LoopType wanted);
   bool work_stitch(const Op& op, short strand, Hand& hand);
   void count(std::span<const Op> ops, short strand, Linear times);

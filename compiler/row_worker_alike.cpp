@@ -20,6 +20,13 @@ constexpr long long most_of_one = 1LL << 40;
 /// Rows of more kinds are worked without being written down: these are looked through for each word.
 constexpr std::size_t most_kinds = 32;
 
+/// Whether what the stitch gives has nothing of what it takes.
+bool makes_anew(const Stitch& stitch) {
+  return !stitch.passes_on && !stitch.crossing &&
+         std::none_of(stitch.gives.begin(), stitch.gives.end(),
+                      [](LoopType type) { return type == LoopType::veiled; });
+}
+
 }  // namespace
 
 void RowWorker::Alike::begin(Linear fills_of_row) {

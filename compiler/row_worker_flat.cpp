@@ -2,18 +2,9 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-
 #include "compiler/row_worker.hpp"
 
 namespace wale {
-
-/// Whether what the stitch gives has nothing of what it takes.
-bool RowWorker::makes_anew(const Stitch& stitch) {
-  return !stitch.passes_on && !stitch.crossing &&
-         std::none_of(stitch.gives.begin(), stitch.gives.end(),
-                      [](LoopType type) { return type == LoopType::veiled; });
-}
 
 /// Whether the loop is what is wanted, which is then known of it.
 bool RowWorker::meets(const Loop& loop, LoopType wanted) {

@@ -31,21 +31,24 @@ std::string hours_words(long long ticks) {
 
 class SeasonPlanner {
  public:
-  SeasonPlanner(const Loaded& loaded, const tree::Pattern& tree, const Pattern& pattern,
+  SeasonPlanner(const Loaded& loaded, const Declarations& declarations, const Pattern& pattern,
                 Diagnostics& diagnostics, Effort& effort)
-      : loaded_(loaded), tree_(tree), pattern_(pattern), diagnostics_(diagnostics), effort_(effort) {}
+      : loaded_(loaded),
+        declarations_(declarations),
+        pattern_(pattern),
+        diagnostics_(diagnostics),
+        effort_(effort) {}
 
   std::optional<Season> run() {
     const tree::Season* season = nullptr;
-    for (const tree::Declaration& each : tree_.declarations) {
-      const auto* found = std::get_if<tree::Season>(&each.what);
-      if (found && season)
-        diagnostics_.add(Kind::duplicate_name, found->name.span, "this file has a season already")
+    declarations_.for_each<tree::Season>([&](const tree::Season& found, Span) {
+      if (season)
+        diagnostics_.add(Kind::duplicate_name, found.name.span, "this file has a season already")
             .label(season->name.span, "here")
             .try_this("put each season into a file of its own");
-      else if (found)
-        season = found;
-    }
+      else
+        season = &found;
+    });
     if (!season) return {};
     const std::size_t errors = diagnostics_.errors();
     read(*season);
@@ -232,7 +235,7 @@ class SeasonPlanner {
 
   bool has_size(const tree::Season::Project& source, const Loaded& loaded, const std::string& name) {
     Diagnostics quiet;
-    const std::vector<std::string> sizes = declared_sizes(loaded.files.front().tree, quiet);
+    const std::vector<std::string> sizes = declared_sizes(Declarations(loaded.files.front().tree), quiet);
     if (source.size && std::find(sizes.begin(), sizes.end(), source.size->text) == sizes.end()) {
       Diagnostic& added = diagnostics_.add(
           Kind::unknown_size, source.size->span,
@@ -423,7 +426,7 @@ class SeasonPlanner {
   }
 
   const Loaded& loaded_;
-  const tree::Pattern& tree_;
+  const Declarations& declarations_;
   const Pattern& pattern_;
   Diagnostics& diagnostics_;
   Effort& effort_;
@@ -458,13 +461,10 @@ long long Season::ticks() const {
   return out;
 }
 
-std::optional<Season> plan_season(const Loaded& loaded, const tree::Pattern& tree, const Pattern& pattern,
-                                  Diagnostics& diagnostics, Effort& effort) {
-  const bool any = std::any_of(
-      tree.declarations.begin(), tree.declarations.end(),
-      [](const tree::Declaration& each) { return std::holds_alternative<tree::Season>(each.what); });
-  if (!any) return {};
-  return SeasonPlanner(loaded, tree, pattern, diagnostics, effort).run();
+std::optional<Season> plan_season(const Loaded& loaded, const Declarations& declarations,
+                                  const Pattern& pattern, Diagnostics& diagnostics, Effort& effort) {
+  if (!declarations.any<tree::Season>()) return {};
+  return SeasonPlanner(loaded, declarations, pattern, diagnostics, effort).run();
 }
 
 }  // namespace wale

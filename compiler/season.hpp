@@ -17,6 +17,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/declarations.hpp"
 #include "compiler/effort.hpp"
 #include "compiler/loading.hpp"
 #include "compiler/pattern.hpp"
@@ -83,7 +84,7 @@ struct Season {
 
 /// The season that the file declares, if it does. `pattern` is what else it declares. `effort` is spent on
 /// its projects.
-std::optional<Season> plan_season(const Loaded& loaded, const tree::Pattern& tree, const Pattern& pattern,
-                                  Diagnostics& diagnostics, Effort& effort);
+std::optional<Season> plan_season(const Loaded& loaded, const Declarations& declarations,
+                                  const Pattern& pattern, Diagnostics& diagnostics, Effort& effort);
 
 }  // namespace wale

@@ -65,7 +65,7 @@ Asked read_settings(const Settings& settings, std::size_t first, Diagnostics& di
   return out;
 }
 
-bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vector<std::string>& sizes,
+bool is_declared(const Asked& asked, const Declarations& pattern, const std::vector<std::string>& sizes,
                  Diagnostics& diagnostics) {
   const std::size_t before = diagnostics.errors();
   if (asked.size && std::find(sizes.begin(), sizes.end(), asked.size->text) == sizes.end()) {
@@ -77,9 +77,8 @@ bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vecto
   }
   if (asked.measures.empty()) return diagnostics.errors() == before;
   std::vector<std::string> measures;
-  for (const tree::Declaration& declaration : tree.declarations)
-    if (const auto* measure = std::get_if<tree::Measure>(&declaration.what))
-      measures.push_back(measure->name.text);
+  pattern.for_each<tree::Measure>(
+      [&](const tree::Measure& measure, Span) { measures.push_back(measure.name.text); });
   for (const tree::Measure& each : asked.measures)
     if (std::find(measures.begin(), measures.end(), each.name.text) == measures.end())
       diagnostics

@@ -11,6 +11,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/declarations.hpp"
 #include "grammar/diagnostics.hpp"
 #include "grammar/tree.hpp"
 
@@ -35,7 +36,7 @@ struct Asked {
 Asked read_settings(const Settings& settings, std::size_t first, Diagnostics& diagnostics);
 
 /// Whether what is asked for is there to be asked for; else it is said.
-bool is_declared(const Asked& asked, const tree::Pattern& tree, const std::vector<std::string>& sizes,
+bool is_declared(const Asked& asked, const Declarations& pattern, const std::vector<std::string>& sizes,
                  Diagnostics& diagnostics);
 
 }  // namespace wale

@@ -9,20 +9,17 @@
 
 namespace wale {
 
-std::vector<std::string> declared_sizes(const tree::Pattern& pattern, Diagnostics& diagnostics) {
+std::vector<std::string> declared_sizes(const Declarations& pattern, Diagnostics& diagnostics) {
   std::vector<std::string> out;
   std::optional<Span> first;
-  for (const tree::Declaration& declaration : pattern.declarations) {
-    const auto* sizes = std::get_if<tree::Sizes>(&declaration.what);
-    if (!sizes) continue;
+  pattern.for_each<tree::Sizes>([&](const tree::Sizes& sizes, Span span) {
     if (first) {
-      diagnostics.add(Kind::duplicate_name, declaration.span, "the pattern has its sizes already")
-          .label(*first, "here");
-      continue;
+      diagnostics.add(Kind::duplicate_name, span, "the pattern has its sizes already").label(*first, "here");
+      return;
     }
-    first = declaration.span;
+    first = span;
     std::map<std::string, Span> seen;
-    for (const tree::Name& name : sizes->names) {
+    for (const tree::Name& name : sizes.names) {
       const auto [before, is_new] = seen.insert({name.text, name.span});
       if (!is_new)
         diagnostics
@@ -33,7 +30,7 @@ std::vector<std::string> declared_sizes(const tree::Pattern& pattern, Diagnostic
                         fmt::format("a pattern has at most {} sizes", most_sizes));
       if (out.size() < most_sizes && is_new) out.push_back(name.text);
     }
-  }
+  });
   return out;
 }
 

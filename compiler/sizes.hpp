@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "compiler/declarations.hpp"
 #include "grammar/diagnostics.hpp"
 #include "grammar/tree.hpp"
 
@@ -18,7 +19,7 @@ namespace wale {
 inline constexpr std::size_t most_sizes = 30;
 
 /// The names that the pattern declares, smallest first; empty where it has one size and no name for it.
-std::vector<std::string> declared_sizes(const tree::Pattern& pattern, Diagnostics& diagnostics);
+std::vector<std::string> declared_sizes(const Declarations& pattern, Diagnostics& diagnostics);
 
 /// "size M", "sizes S and M", "sizes S, M and L".
 std::string sizes_words(const std::vector<std::string>& names);

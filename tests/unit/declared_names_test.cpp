@@ -19,7 +19,8 @@ fabric rib round 4n st { every: <k2 p2> }
   Diagnostics found;
   const tree::Pattern pattern = parse(source, found);
   REQUIRE(found.all().empty());
-  const DeclaredNames names(pattern);
+  const Declarations declarations(pattern);
+  const DeclaredNames names(declarations);
   CHECK(names.names(Of::measures) == std::vector<std::string>{"b", "edge", "rib"});
   CHECK(names.names(Of::fabrics) == std::vector<std::string>{"rib"});
   CHECK(names.names(Of::yarns).empty());

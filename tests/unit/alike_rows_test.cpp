@@ -1,4 +1,5 @@
-// A row that is spelled out is worked in one go. It must come to what its stitches come to one after another.
+// A row is worked in large parts, and from its words alone where its stitches all ask for the same. It must
+// come to what they come to one after another.
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -68,7 +69,7 @@ Worked work(const Needle& needle, EntryTypes types, const std::vector<RowPart>& 
 
 }  // namespace
 
-TEST_CASE("a row that is spelled out comes to what its stitches come to one after another") {
+TEST_CASE("a row comes to what its stitches come to one after another") {
   const Stitches stitches;
   int good = 0, refused = 0;
   for (std::uint64_t seed = 0; seed < 4000; ++seed) {
