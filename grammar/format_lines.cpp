@@ -73,7 +73,7 @@ bool is_operator(TokenKind kind) {
 }
 
 /// A minus that belongs to the number behind it.
-bool is_sign(const std::vector<Word>& words, std::size_t at) {
+bool is_sign(const std::vector<LineWord>& words, std::size_t at) {
   if (words[at].kind != TokenKind::minus) return false;
   if (at == 0) return true;
   const TokenKind before = words[at - 1].kind;
@@ -81,9 +81,9 @@ bool is_sign(const std::vector<Word>& words, std::size_t at) {
          before == TokenKind::equals || before == TokenKind::comma;
 }
 
-bool blank_between(const std::vector<Word>& words, std::size_t at, bool row) {
-  const Word& a = words[at - 1];
-  const Word& b = words[at];
+bool blank_between(const std::vector<LineWord>& words, std::size_t at, bool row) {
+  const LineWord& a = words[at - 1];
+  const LineWord& b = words[at];
   switch (b.kind) {
     case TokenKind::comma:
     case TokenKind::colon:
@@ -141,7 +141,7 @@ std::vector<TextLine> text_lines(const Source& source, const std::vector<Token>&
   return out;
 }
 
-std::string spaced(const std::vector<Word>& words, bool row) {
+std::string spaced(const std::vector<LineWord>& words, bool row) {
   std::string out;
   for (std::size_t i = 0; i < words.size(); ++i) {
     if (i > 0 && blank_between(words, i, row)) out += ' ';

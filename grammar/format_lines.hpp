@@ -12,7 +12,7 @@
 
 namespace wale {
 
-struct Word {
+struct LineWord {
   TokenKind kind = TokenKind::end;
   std::string text;
   bool touches = false;  ///< the word before it
@@ -20,7 +20,7 @@ struct Word {
 };
 
 struct TextLine {
-  std::vector<Word> words;
+  std::vector<LineWord> words;
   std::string comment;        ///< with its `--`; empty where there is none
   bool empty_before = false;  ///< at least one empty line stood above it
 
@@ -31,6 +31,6 @@ struct TextLine {
 std::vector<TextLine> text_lines(const Source& source, const std::vector<Token>& tokens);
 
 /// The words with the blanks that the layout puts between them. In a row `3 m` would not be a length.
-std::string spaced(const std::vector<Word>& words, bool row);
+std::string spaced(const std::vector<LineWord>& words, bool row);
 
 }  // namespace wale

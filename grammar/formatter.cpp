@@ -13,7 +13,7 @@ namespace wale {
 
 namespace {
 
-using Words = std::vector<Word>;
+using Words = std::vector<LineWord>;
 
 /// A line of the result.
 struct Laid {
@@ -29,12 +29,12 @@ struct Laid {
   bool closes() const { return !words.empty() && words.front().kind == TokenKind::right_curly; }
 };
 
-bool named(const Word& word, std::string_view text) {
+bool named(const LineWord& word, std::string_view text) {
   return word.kind == TokenKind::name && word.text == text;
 }
 
 /// "rs", "ws" or "every", which may stand where a row's number does.
-bool is_default(const Word& word) {
+bool is_default(const LineWord& word) {
   return named(word, "rs") || named(word, "ws") || named(word, "every");
 }
 
@@ -94,7 +94,7 @@ std::string one_line(const Words& words) {
 
 bool stands_alone(const Words& words) {
   std::size_t depth = 0;
-  for (const Word& word : words) {
+  for (const LineWord& word : words) {
     if (word.kind == TokenKind::picture_row) return false;
     if (word.kind == TokenKind::left_curly) ++depth;
     if (word.kind == TokenKind::right_curly && depth-- == 0) return false;
@@ -131,7 +131,7 @@ class Cutter {
   bool in_rows() const { return !blocks_.empty() && blocks_.back(); }
 
   void words(Words all) {
-    const bool alone = stands_alone(all) && std::any_of(all.begin(), all.end(), [](const Word& word) {
+    const bool alone = stands_alone(all) && std::any_of(all.begin(), all.end(), [](const LineWord& word) {
                          return word.kind == TokenKind::left_curly;
                        });
     if (alone && count_characters(one_line(all)) + 2 * blocks_.size() <= longest_line)
@@ -180,7 +180,7 @@ std::vector<std::string> elements(const Words& words) {
   std::vector<std::string> out;
   Words part;
   std::size_t depth = 0;
-  for (const Word& word : words) {
+  for (const LineWord& word : words) {
     const bool goes_on = depth > 0 || (word.touches && word.kind == TokenKind::left_round);
     if (!goes_on && !part.empty()) {
       out.push_back(spaced(part, true));
@@ -203,7 +203,7 @@ struct RowWords {
 
 RowWords row_words(const Words& words) {
   const auto colon = std::find_if(words.begin(), words.end(),
-                                  [](const Word& word) { return word.kind == TokenKind::colon; });
+                                  [](const LineWord& word) { return word.kind == TokenKind::colon; });
   RowWords out;
   out.label = spaced({words.begin(), colon + 1}, true);
   auto number_end = colon;
@@ -326,7 +326,7 @@ class RowLayout {
 /// Cells that stand in columns with those of the lines around: `yarn`, `strand` and `measure`.
 std::vector<Words> cells(const Words& words) {
   const auto at_kind = [&](TokenKind kind) {
-    return std::find_if(words.begin(), words.end(), [&](const Word& word) { return word.kind == kind; });
+    return std::find_if(words.begin(), words.end(), [&](const LineWord& word) { return word.kind == kind; });
   };
   const auto cut = [&](std::vector<Words::const_iterator> at) {
     std::vector<Words> out;
