@@ -77,11 +77,18 @@ std::string summary(const Sums& sums, const Task& task) {
   return out + "\n";
 }
 
+namespace {
+
+std::size_t jobs_for(std::size_t wanted) {
+  return wanted > 0 ? wanted : std::max(1U, std::thread::hardware_concurrency());
+}
+
+}  // namespace
+
 void compile_all(const std::vector<Found>& files, std::size_t wanted,
                  const std::function<Told(const Found&)>& work,
                  const std::function<void(const Found&, Told)>& tell) {
-  const std::size_t cores = std::max(1U, std::thread::hardware_concurrency());
-  const std::size_t jobs = wanted > 0 ? wanted : cores;
+  const std::size_t jobs = jobs_for(wanted);
   // A pattern's own files are made side by side as well, where cores are free: the last pattern has them all.
   const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, jobs);
   if (jobs == 1 || files.size() <= 1) {
@@ -158,6 +165,7 @@ int run_collection(const Run& run) {
     say("wale: --fix mends the pattern as it is written: leave out --size, --gauge and --set");
     return wrong_use;
   }
+  const tbb::global_control limit(tbb::global_control::max_allowed_parallelism, jobs_for(run.jobs));
   std::vector<Problem> problems;
   const FileAccess disk = files_on_disk();
   std::vector<Found> found = find_patterns(task.paths, problems);
@@ -175,8 +183,9 @@ int run_collection(const Run& run) {
   std::string rules;
   std::size_t earlier = 0;
   {
-    // Each thread knows its own, and waits for none.
-    tbb::enumerable_thread_specific<KnownFabrics> known;
+    // Each thread knows its own, and waits for none. Left standing: what is taken apart piece by piece here,
+    // with nothing else at work, the system has back at once.
+    static auto& known = *new tbb::enumerable_thread_specific<KnownFabrics>;
     const auto work = [&](const Found& file) {
       if (fresh)
         if (auto told = fresh->still(file)) return std::move(*told);

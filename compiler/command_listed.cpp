@@ -34,7 +34,7 @@ std::string unquoted(std::string_view name) {
 }
 
 bool concerns(const std::set<std::string>& named, const Loaded& loaded, const FileAccess& disk) {
-  const auto is_named = [&](const std::string& path) { return named.count(disk.identity(path)) > 0; };
+  const auto is_named = [&](const std::string& path) { return named.count(disk.look(path).identity) > 0; };
   const auto read = [&](const LoadedFile& file) { return is_named(file.source.name()); };
   return std::any_of(loaded.files.begin(), loaded.files.end(), read) ||
          std::any_of(loaded.missing.begin(), loaded.missing.end(), is_named) ||
@@ -62,12 +62,12 @@ std::vector<std::string> read_list(std::istream& list) {
 
 std::vector<Found> listed(std::vector<Found> files, std::istream& list, const FileAccess& disk) {
   std::set<std::string> named;
-  for (const std::string& name : read_list(list)) named.insert(disk.identity(name));
+  for (const std::string& name : read_list(list)) named.insert(disk.look(name).identity);
   if (named.empty()) return {};
   std::erase_if(files, [&](const Found& each) {
     std::string reason;
     const auto loaded = load_file(each.path, reason);
-    return named.count(disk.identity(each.path)) == 0 && loaded && !concerns(named, *loaded, disk);
+    return named.count(disk.look(each.path).identity) == 0 && loaded && !concerns(named, *loaded, disk);
   });
   return files;
 }

@@ -4,6 +4,7 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <sys/stat.h>
+#include <tbb/parallel_for_each.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -22,21 +23,25 @@ namespace fs = std::filesystem;
 
 namespace {
 
-/// A folder still to be looked through, and its place below the one that was named.
-struct Folder {
-  std::string path, below;
-};
-
 constexpr std::string_view suffix = ".wale";
 
-/// The patterns of one folder, and the folders in it. What a link leads to is taken if it is a file; a link
-/// to a folder is not followed, so that no walk goes round in circles.
-void look_through(const Folder& folder, std::vector<Found>& found, std::vector<Folder>& more,
-                  std::vector<Problem>& problems) {
-  const std::unique_ptr<DIR, int (*)(DIR*)> walk(::opendir(folder.path.c_str()), ::closedir);
-  const auto refused = [&] {
-    problems.push_back({folder.path, fmt::format("cannot be looked through: {}", std::strerror(errno))});
+/// A folder, and what is in it.
+struct Folder {
+  struct Entry {
+    std::string path;                          ///< of a folder with a `/` behind it
+    std::unique_ptr<Folder> folder = nullptr;  ///< null for a pattern
   };
+  std::string path;
+  std::string below;                        ///< its place below the folder that was named
+  std::vector<Entry> entries = {};          ///< sorted, so that all that is in one stands where its path does
+  std::optional<std::string> refused = {};  ///< why not all of them could be seen
+};
+
+/// What is in it. What a link leads to is taken if it is a file; a link to a folder is not followed, so that
+/// no walk goes round in circles.
+void look_through(Folder& folder) {
+  const std::unique_ptr<DIR, int (*)(DIR*)> walk(::opendir(folder.path.c_str()), ::closedir);
+  const auto refused = [&] { folder.refused = std::strerror(errno); };
   if (!walk) return refused();
   const std::string within = folder.path.ends_with('/') ? folder.path : folder.path + "/";
   const auto leads_to = [](const std::string& path, mode_t kind, auto look) {
@@ -53,13 +58,27 @@ void look_through(const Folder& folder, std::vector<Found>& found, std::vector<F
     std::string path = within;
     path += name;
     if (named && (kind == DT_REG || (kind != DT_DIR && leads_to(path, S_IFREG, ::stat)))) {
-      found.push_back({std::move(path), folder.below});
+      folder.entries.push_back({std::move(path)});
     } else if (kind == DT_DIR || (kind == DT_UNKNOWN && leads_to(path, S_IFDIR, ::lstat))) {
       std::string below = folder.below.empty() ? "" : folder.below + "/";
-      more.push_back({std::move(path), below.append(name)});
+      auto inner = std::make_unique<Folder>(Folder{path, below.append(name)});
+      folder.entries.push_back({path += '/', std::move(inner)});
     }
   }
   if (errno != 0) refused();
+  std::sort(folder.entries.begin(), folder.entries.end(), [&](const auto& a, const auto& b) {
+    return a.path.compare(within.size(), std::string::npos, b.path, within.size()) < 0;
+  });
+}
+
+/// All that lies below it, and what cannot be looked through.
+void gather(Folder& folder, std::vector<Found>& found, std::vector<Problem>& problems) {
+  if (folder.refused) problems.push_back({folder.path, "cannot be looked through: " + *folder.refused});
+  for (Folder::Entry& each : folder.entries)
+    if (each.folder)
+      gather(*each.folder, found, problems);
+    else
+      found.push_back({std::move(each.path), folder.below});
 }
 
 }  // namespace
@@ -78,17 +97,21 @@ std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vec
       continue;
     }
     const std::size_t before = out.size(), told = problems.size();
-    std::vector<Folder> folders{{path, ""}};
-    while (!folders.empty()) {
-      const Folder folder = std::move(folders.back());
-      folders.pop_back();
-      look_through(folder, out, folders, problems);
+    Folder top{path, ""};
+    std::vector<Folder*> level{&top};
+    while (!level.empty()) {
+      tbb::parallel_for_each(level, [](Folder* each) { look_through(*each); });
+      std::vector<Folder*> next;
+      for (const Folder* each : level)
+        for (const Folder::Entry& entry : each->entries)
+          if (entry.folder) next.push_back(entry.folder.get());
+      level = std::move(next);
     }
+    gather(top, out, problems);
+    std::sort(problems.begin() + static_cast<std::ptrdiff_t>(told), problems.end(),
+              [](const Problem& a, const Problem& b) { return a.path < b.path; });
     if (out.size() == before && problems.size() == told)
       problems.push_back({path, "there is no .wale file in it"});
-    const auto by_path = [](const auto& a, const auto& b) { return a.path < b.path; };
-    std::sort(out.begin() + static_cast<std::ptrdiff_t>(before), out.end(), by_path);
-    std::sort(problems.begin() + static_cast<std::ptrdiff_t>(told), problems.end(), by_path);
   }
   return out;
 }
@@ -171,21 +194,19 @@ std::int64_t file_time() {
 
 FileAccess files_on_disk() {
   FileAccess out;
-  out.identity = [](const std::string& path) {
-    struct stat facts {};
-    if (::stat(path.c_str(), &facts) != 0) return fs::path(path).lexically_normal().string();
-    return fmt::format("{}:{}", facts.st_dev, facts.st_ino);
-  };
   // A file that is replaced is another one; one that is written in its place has another time. Clocks tick
   // slowly: what was written within the last second may be written again and bear the same time.
-  out.version = [](const std::string& path) -> std::string {
+  out.look = [](const std::string& path) -> FileLook {
     struct stat facts {};
     timespec now{};
-    if (::stat(path.c_str(), &facts) != 0 || ::clock_gettime(CLOCK_REALTIME, &now) != 0) return "";
-    if (facts.st_mtim.tv_sec + 1 >= now.tv_sec) return "";
-    return fmt::format("{}:{}:{}:{}.{}:{}.{}", facts.st_dev, facts.st_ino, facts.st_size,
-                       facts.st_mtim.tv_sec, facts.st_mtim.tv_nsec, facts.st_ctim.tv_sec,
-                       facts.st_ctim.tv_nsec);
+    if (::stat(path.c_str(), &facts) != 0) return {fs::path(path).lexically_normal().string()};
+    const std::int64_t words[] = {
+        static_cast<std::int64_t>(facts.st_dev), static_cast<std::int64_t>(facts.st_ino),
+        static_cast<std::int64_t>(facts.st_size), nanoseconds(facts.st_mtim), nanoseconds(facts.st_ctim)};
+    FileLook out{std::string(reinterpret_cast<const char*>(words), 2 * sizeof words[0])};
+    if (::clock_gettime(CLOCK_REALTIME, &now) == 0 && facts.st_mtim.tv_sec + 1 < now.tv_sec)
+      out.version.assign(reinterpret_cast<const char*>(words), sizeof words);
+    return out;
   };
   out.read = [](const std::string& path) -> std::variant<std::string, Unreadable> {
     Unreadable why;

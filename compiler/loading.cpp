@@ -142,8 +142,9 @@ class Loader {
     const auto path = Writing(use, out_.files[user].source.name(), out_.found).path();
     if (!path) return {};
     // Who uses nothing need not be told apart from anything.
-    if (numbers_.empty()) numbers_[access_.identity(out_.files.front().source.name())] = 0;
-    const std::string identity = access_.identity(*path);
+    if (numbers_.empty()) numbers_[access_.look(out_.files.front().source.name()).identity] = 0;
+    const FileLook look = access_.look(*path);
+    const std::string& identity = look.identity;
     if (const auto known = numbers_.find(identity); known != numbers_.end()) {
       if (in_chain(known->second)) return cycle(use, known->second);
       return known->second;
@@ -157,7 +158,7 @@ class Loader {
           use, fmt::format("at most {} files stand in a chain of which each uses the next", deepest_use));
     if (out_.files.size() >= most_files)
       return too_much(use, fmt::format("a pattern has at most {} files", most_files));
-    auto read = read_used(*path);
+    auto read = read_used(*path, look.version);
     if (auto* why = std::get_if<Unreadable>(&read)) {
       say_unreadable(use, *path, *why, out_.found);
       out_.missing.push_back(*path);
@@ -171,10 +172,16 @@ class Loader {
   }
 
   /// A file that is used, maybe one that another pattern has used; nothing where it is too much.
-  std::variant<std::shared_ptr<const ParsedFile>, Unreadable> read_used(const std::string& path) {
+  std::variant<std::shared_ptr<const ParsedFile>, Unreadable> read_used(const std::string& path,
+                                                                        const std::string& version) {
     const auto number = static_cast<std::uint32_t>(out_.files.size() + 1);
-    const std::string version = access_.version ? access_.version(path) : "";
-    const std::string key = version.empty() ? "" : fmt::format("{} {} {}", number, version, path);
+    std::string key;
+    if (!version.empty()) {
+      key.reserve(version.size() + path.size() + 1);
+      static_assert(most_files < 128, "a byte holds its number");
+      (key += version) += static_cast<char>(number);
+      key += path;
+    }
     std::shared_ptr<const ParsedFile> file;
     if (!key.empty()) file = access_.shared->find(key);
     if (file) {
@@ -237,7 +244,7 @@ class Loader {
   std::shared_ptr<const Loaded> load_project(const tree::Text& file) {
     const auto path = Writing(file, out_.files.front().source.name(), out_.found).path();
     if (!path) return nullptr;
-    const std::string identity = access_.identity(*path);
+    const std::string identity = access_.look(*path).identity;
     if (const auto known = projects_.find(identity); known != projects_.end()) return known->second;
     auto read = access_.read(*path);
     if (const auto* why = std::get_if<Unreadable>(&read)) {
@@ -273,7 +280,7 @@ class Loader {
 
 FileAccess files_in_memory(std::map<std::string, std::string> files) {
   FileAccess out;
-  out.identity = [](const std::string& path) { return fs::path(path).lexically_normal().string(); };
+  out.look = [](const std::string& path) { return FileLook{fs::path(path).lexically_normal().string()}; };
   out.read = [files = std::move(files)](const std::string& path) -> std::variant<std::string, Unreadable> {
     if (const auto found = files.find(fs::path(path).lexically_normal().string()); found != files.end())
       return found->second;

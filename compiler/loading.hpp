@@ -66,15 +66,19 @@ class SharedFiles {
 /// The bytes of source that are kept; their trees take some thirty times as much.
 inline constexpr std::size_t most_bytes_shared = 1 << 18;
 
+/// A file as it is told from others. Bytes, not words.
+struct FileLook {
+  std::string identity;  ///< the same for all paths that lead to the file
+  /// Another one when the file has been written anew; empty where that cannot be told. Where there is none,
+  /// nothing is shared.
+  std::string version = {};
+};
+
 /// How the loader comes to the text of a file.
 struct FileAccess {
-  /// One text for all paths that lead to one file.
-  std::function<std::string(const std::string& path)> identity;
+  std::function<FileLook(const std::string& path)> look;
   /// The file's bytes, at most just over `largest_source`.
   std::function<std::variant<std::string, Unreadable>(const std::string& path)> read;
-  /// A text that is another one when the file has been written anew; empty where that cannot be told. Where
-  /// there is none, nothing is shared.
-  std::function<std::string(const std::string& path)> version = {};
   std::shared_ptr<SharedFiles> shared = std::make_shared<SharedFiles>();
 };
 
