@@ -121,8 +121,10 @@ class Checker {
     for_each<tree::Gauge>([&](const tree::Gauge&, Span) { scope_.gauge_unclear = !scope_.gauge; });
     scope_.gauge_unclear |= (!common_.declarations.whole() || swatch_unclear_) && !scope_.gauge;
     measures();
+    pattern_.yarns.reserve(common_.declarations.count<tree::Yarn>());
     for_each<tree::Yarn>([&](const tree::Yarn& y, Span) { yarn(y); });
     std::sort(yarns_.begin(), yarns_.end());
+    pattern_.strands.reserve(common_.declarations.count<tree::Strand>());
     for_each<tree::Strand>([&](const tree::Strand& s, Span) { strand(s); });
     for_each<tree::Stash>([&](const tree::Stash& s, Span) {
       read_stash(s, scope_, names_of(Of::yarns), pattern_, diagnostics_);
@@ -277,6 +279,9 @@ class Checker {
 
   void fabrics() {
     common_.floats.clear();
+    const std::size_t count = common_.declarations.count<tree::Fabric>();
+    common_.floats.reserve(count);
+    pattern_.fabrics.reserve(count);
     Resolver resolver(common_.stitches, pattern_.strands, declares_strands_, common_.diagnostics);
     for_each<tree::Fabric>([&](const tree::Fabric& source, Span span) {
       if (!is_new(source.name, Of::fabrics) || is_known(source, span, resolver)) return;
@@ -334,6 +339,7 @@ class Checker {
                   common_.help,
                   common_.doubtful || common_.diagnostics.has_errors(),
                   common_.wanted};
+    shop.pieces.reserve(common_.declarations.count<tree::Piece>());
     for_each<tree::Piece>([&](const tree::Piece& source, Span) {
       if (is_new(source.name, Of::pieces)) shop.pieces.push_back(&source);
     });
@@ -375,7 +381,7 @@ void compile(const Loaded& loaded, const Settings& settings, Checked& out, Known
   const Declarations declarations =
       loaded.files.size() > 1 ? bring_in(loaded, diagnostics) : Declarations(loaded.files.front().tree);
   const std::size_t read = diagnostics.all().size();
-  if (declarations.any<tree::Stitch>()) known = nullptr;
+  if (declarations.count<tree::Stitch>() > 0) known = nullptr;
   if (!known) out.stitches = std::make_unique<Stitches>();
   Stitches& stitches = known ? known->begin() : *out.stitches;
   declarations.for_each<tree::Stitch>(

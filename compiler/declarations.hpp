@@ -33,9 +33,9 @@ class Declarations {
       use(*std::get_if<What>(&by_kind_[at]->what), by_kind_[at]->span);
   }
   template <typename What>
-  bool any() const {
+  std::size_t count() const {
     constexpr std::size_t kind = place_of<What>();
-    return starts_[kind] < starts_[kind + 1];
+    return starts_[kind + 1] - starts_[kind];
   }
   std::size_t size() const { return by_kind_.size(); }
   bool whole() const { return whole_; }

@@ -110,7 +110,12 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
   RowWorker worker(stitches, run.types, diagnostics);
   for (std::size_t i = 0; i < rows.size(); ++i) {
     const Row& row = rows[i].row;
-    CheckedRow checked;
+    CheckedRow& checked = run.rows.emplace_back();
+    const auto refused = [&] {
+      run.rows.pop_back();
+      run.good = false;
+      return std::move(run);
+    };
     checked.before = needles.width();
     const Linear reach = needles.left.width();
     checked.waiting = needles.behind.width();
@@ -118,10 +123,7 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
     const auto name = [&] { return fmt::format("{} of {}{}", row_name(row, form, strands), fabric, suffix); };
     const RowSetting setting{row.side, row.strand, row.back_strand, name};
     const auto fills = fit_row(row.ops, reach, stitches, row.span, setting.name, diagnostics, run.from_n);
-    if (!fills || slides_mid_row(needles, row, setting.name, diagnostics)) {
-      run.good = false;
-      return run;
-    }
+    if (!fills || slides_mid_row(needles, row, setting.name, diagnostics)) return refused();
     const RowPart whole{&row.ops, reach, *fills};
     RowOutcome outcome = worker.work(std::move(needles.left), {&whole, 1}, setting);
     effort.row(worker.worked(), outcome.needle.written_out() + outcome.unworked.written_out());
@@ -130,10 +132,7 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
                       fmt::format("{} is more than can be worked out", name()));
       outcome.good = false;
     }
-    if (!outcome.good) {
-      run.good = false;
-      return run;
-    }
+    if (!outcome.good) return refused();
     run.from_n = std::max(run.from_n, from_n(row, *fills, outcome.unworked.width()));
     checked.work = worker.worked();
     checked.fills = *fills;
@@ -146,13 +145,12 @@ Run work_cycle(const std::vector<CheckedRow>& rows, Form form, Linear width, con
     checked.after = needles.width();
     checked.tally = std::move(outcome.tally);
     run.side = side;
-    run.rows.push_back(std::move(checked));
-    const bool only_its_own = outcome.alike && !row.slides && run.rows.back().waiting == Linear(0);
+    const bool only_its_own = outcome.alike && !row.slides && checked.waiting == Linear(0);
     if (run.anew && (only_its_own || row_makes_anew(row, needles.left)))
       run.after.push_back(needles.left);
     else
       run.anew = false;
-    if (run.rows.back().after.too_large()) {
+    if (checked.after.too_large()) {
       diagnostics.add(Kind::too_much_work, row.span, "the fabric grows beyond all measure");
       run.good = false;
       return run;
@@ -310,10 +308,8 @@ void prove(Fabric& fabric, const Stitches& stitches, const std::vector<Strand>& 
     return;
   }
   fabric.smallest_n = fabric.width.constant() ? 0 : find_smallest_n(fabric, run);
-  for (std::size_t i = 0; i < rows.size(); ++i) {
-    run.rows[i].row = std::move(rows[i].row);
-    rows[i] = std::move(run.rows[i]);
-  }
+  for (std::size_t i = 0; i < rows.size(); ++i) run.rows[i].row = std::move(rows[i].row);
+  rows = std::move(run.rows);
   if (fabric.smallest_n < 0) {
     const long long n = std::max(0LL, smallest_n(fabric.width, 1));
     Diagnostics there;

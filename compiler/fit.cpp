@@ -316,6 +316,7 @@ Trial Trials::work(const Instead& instead, std::uint32_t step) {
 
 void work_pieces(const Workshop& shop, Pattern& pattern, Instead& instead, Diagnostics& diagnostics) {
   const bool unclear = shop.doubtful || diagnostics.has_errors();
+  pattern.pieces.reserve(shop.pieces.size());
   for (std::size_t at = 0; at < shop.pieces.size(); ++at) {
     if (shop.effort.too_much()) return;
     const tree::Piece& source = *shop.pieces[at];

@@ -463,7 +463,7 @@ long long Season::ticks() const {
 
 std::optional<Season> plan_season(const Loaded& loaded, const Declarations& declarations,
                                   const Pattern& pattern, Diagnostics& diagnostics, Effort& effort) {
-  if (!declarations.any<tree::Season>()) return {};
+  if (declarations.count<tree::Season>() == 0) return {};
   return SeasonPlanner(loaded, declarations, pattern, diagnostics, effort).run();
 }
 
