@@ -7,6 +7,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <chrono>
 #include <filesystem>
 #include <fstream>
@@ -41,6 +42,20 @@ TEST_CASE("patterns are found below a folder, in order, and no link leads round 
   CHECK(words_of(found, scratch.path) == std::vector<std::string>{"a.wale in []", "b/c/rib.wale in [b/c]",
                                                                   "b/moss.wale in [b]", "linked.wale in []"});
   CHECK(problems.empty());
+}
+
+TEST_CASE("patterns stand in the order of their paths, whatever their folders are called") {
+  const Scratch scratch;
+  for (const char* name : {"a/x.wale", "a-b/x.wale", "a.wale", "a.wale.d/x.wale", "a0/x.wale", "a/b/x.wale",
+                           "a/b-c.wale", "a/b.wale", "A/x.wale", "b/z.wale", "b/a/a/a.wale", "b/a.wale"})
+    scratch.write(name, "");
+  std::vector<Problem> problems;
+  const auto found = find_patterns({scratch.path.string() + "/"}, problems);
+  CHECK(found.size() == 12);
+  CHECK(std::is_sorted(found.begin(), found.end(),
+                       [](const Found& a, const Found& b) { return a.path < b.path; }));
+  for (const Found& each : found)
+    CHECK(fs::path(each.path).parent_path() == (scratch.path / each.folder / "").parent_path());
 }
 
 TEST_CASE("a folder that cannot be looked through is told, and the rest is found") {
