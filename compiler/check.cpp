@@ -192,8 +192,19 @@ class Checker {
     for_each<tree::Measure>([&](const tree::Measure& source, Span) {
       const std::optional<Quantity>& before = *early++;
       if (!is_new(source.name, Of::measures)) return;
-      known_now(source, before ? before : evaluate(value_of(source), scope_, diagnostics_));
+      const auto now = before ? before : evaluate(value_of(source), scope_, diagnostics_);
+      known_now(source, now && can_stand_for(source, *now) ? now : std::nullopt);
     });
+  }
+
+  /// What was asked for must be a length where the pattern has a length: it would only go wrong further on.
+  bool can_stand_for(const tree::Measure& source, const Quantity& value) {
+    const tree::Expression& asked = value_of(source);
+    if (&asked == &source.value) return true;
+    Diagnostics quiet;
+    const auto written = evaluate(source.value, scope_, quiet);
+    return !written ||
+           is_of(written->dimension, value, asked.span, fmt::format("`{}`", source.name.text), diagnostics_);
   }
 
   void yarn(const tree::Yarn& source) {

@@ -300,14 +300,7 @@ std::optional<double> evaluate_measure(const tree::Expression& expression, const
                                        Diagnostics& diagnostics) {
   const auto found = evaluate(expression, scope, diagnostics);
   if (!found) return {};
-  if (found->dimension != wanted) {
-    Diagnostic& added = diagnostics.add(
-        Kind::bad_measure, place_of(expression, scope),
-        fmt::format("{} is {}, but this is {}", what, name_of(wanted), name_of(found->dimension)));
-    added.try_this(wanted == Dimension::length ? "lengths are in mm, cm, m, in or yd"
-                                               : "weights are in g or oz");
-    return {};
-  }
+  if (!is_of(wanted, *found, place_of(expression, scope), what, diagnostics)) return {};
   if (!(found->value > 0) || found->value > largest) {
     diagnostics.add(
         Kind::bad_measure, place_of(expression, scope),
@@ -325,6 +318,18 @@ const Scope::Measure* Scope::find(std::string_view name) const {
       measures.begin(), measures.end(), name,
       [](const Measure& measure, std::string_view wanted) { return NameOrder()(measure.name, wanted); });
   return found != measures.end() && found->name == name ? &*found : nullptr;
+}
+
+bool is_of(Dimension wanted, const Quantity& found, Span where, std::string_view what,
+           Diagnostics& diagnostics) {
+  if (found.dimension == wanted) return true;
+  Diagnostic& added = diagnostics.add(
+      Kind::bad_measure, where,
+      fmt::format("{} is {}, but this is {}", what, name_of(wanted), name_of(found.dimension)));
+  added.try_this(wanted == Dimension::length ? "lengths are in mm, cm, m, in or yd"
+                 : wanted == Dimension::mass ? "weights are in g or oz"
+                                             : "write the number without a unit");
+  return false;
 }
 
 std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,

@@ -45,6 +45,9 @@ struct Scope {
 
 std::optional<Quantity> evaluate(const tree::Expression& expression, const Scope& scope,
                                  Diagnostics& diagnostics);
+/// Whether the quantity is a count, a length or a weight as is wanted of `what`; says so where it is not.
+bool is_of(Dimension wanted, const Quantity& found, Span where, std::string_view what,
+           Diagnostics& diagnostics);
 /// A whole number from `least` to 1,000,000,000; `what` names it in messages ("the cast-on").
 std::optional<long long> evaluate_count(const tree::Expression& expression, const Scope& scope,
                                         long long least, std::string_view what, Diagnostics& diagnostics);

@@ -209,6 +209,29 @@ TEST_CASE("the weight of a stash is a measure, and can be set") {
   CHECK(until_of(small.pattern.pieces[0]).times == until_of(written.pattern.pieces[0]).times);
 }
 
+TEST_CASE("a measure that is set stays a length, a weight or a number, and is told where it was set") {
+  const std::string text =
+      "gauge 20 st x 28 rows = 10 cm\nmeasure width = 20 cm\nmeasure times = 3\nfabric rib flat n st { "
+      "every: <k> }\npiece pad flat {\n  cast on near(width, n)\n  work rib for times rows\n  bind off\n}\n";
+  const auto set = [&](const std::string& measure) {
+    Settings settings;
+    settings.measures = {measure};
+    return compiled(text, settings);
+  };
+  CHECK(set("width = 12 in").diagnostics.all().empty());
+  CHECK(set("times = 5").diagnostics.all().empty());
+  const Checked number = set("width = 30"), weight = set("width = 30 g"), length = set("times = 5 cm");
+  for (const Checked* wrong : {&number, &weight, &length}) {
+    REQUIRE(wrong->diagnostics.all().size() == 1);
+    CHECK(wrong->diagnostics.all()[0].kind == Kind::bad_measure);
+    CHECK(wrong->diagnostics.all()[0].span.source == 2);  // what was asked for, behind the pattern
+    CHECK(wrong->diagnostics.all()[0].help.size() == 1);
+  }
+  CHECK(number.diagnostics.all()[0].message == "`width` is a length, but this is a plain number");
+  CHECK(weight.diagnostics.all()[0].message == "`width` is a length, but this is a weight");
+  CHECK(length.diagnostics.all()[0].message == "`times` is a plain number, but this is a length");
+}
+
 TEST_CASE("where only some numbers of repeats work out, it is the largest of these") {
   const std::string text =
       "yarn kelp \"Kelp\" 100 g = 200 m\nstrand A = kelp\ngauge 20 st x 28 rows = 10 cm\n"
