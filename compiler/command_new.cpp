@@ -5,6 +5,7 @@
 #include <memory>
 #include <system_error>
 
+#include "compiler/build_graph.hpp"
 #include "compiler/command_line.hpp"
 #include "compiler/command_terminal.hpp"
 #include "compiler/commands.hpp"
@@ -45,8 +46,8 @@ int make_new(const std::string& name) {
   }
   fmt::print(
       "{}",
-      fitted(fmt::format("{0} is written; it compiles as it stands:\n\n  wale check {0}\n  wale build {0}\n",
-                         visible(path.string())),
+      fitted(fmt::format("{0} is written; it compiles as it stands:\n\n  wale check {1}\n  wale build {1}\n",
+                         visible(path.string()), visible(shell_quoted(path.string()))),
              look_of_output()));
   return fine;
 }

@@ -1,5 +1,9 @@
 // `wale check` and `wale build`: what is asked for on the command line.
+#include <fmt/format.h>
+
+#include <charconv>
 #include <memory>
+#include <system_error>
 
 #include "compiler/command_collection.hpp"
 #include "compiler/command_line.hpp"
@@ -111,8 +115,18 @@ void add_pattern_options(CLI::App& command, Task& task) {
 }
 
 void add_jobs_option(CLI::App& command, std::size_t& jobs) {
+  // What is no number at all the library tells itself.
+  const auto some = [](const std::string& word) -> std::string {
+    constexpr long most = 1000;
+    long number = 0;
+    const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), number);
+    const bool no_number = error == std::errc::invalid_argument || end != word.data() + word.size();
+    if (no_number || (error == std::errc() && number >= 1 && number <= most)) return "";
+    return fmt::format("from 1 to {} patterns can be compiled at a time, and not {}", most, word);
+  };
   command
       .add_option("--jobs", jobs, "Patterns compiled at a time; as many as there are cores, unless you say")
+      ->check(some)
       ->type_name("N")
       ->group(which);
 }

@@ -16,6 +16,7 @@
 #include <memory>
 
 #include "compiler/scratch_folder.hpp"
+#include "grammar/spelling.hpp"
 
 namespace wale {
 
@@ -83,13 +84,33 @@ void gather(Folder& folder, std::vector<Found>& found, std::vector<Problem>& pro
 
 }  // namespace
 
+namespace {
+
+/// With what stands beside the path and is called nearly so.
+std::string no_such_file(const std::string& path) {
+  constexpr std::size_t most_beside = 1000;
+  const fs::path wanted(path.substr(0, path.find_last_not_of('/') + 1));
+  const fs::path folder = wanted.parent_path();
+  std::vector<std::string> beside;
+  std::error_code error;
+  fs::directory_iterator walk(folder.empty() ? fs::path(".") : folder, error), end;
+  for (; !error && walk != end && beside.size() < most_beside; walk.increment(error))
+    if (std::error_code ignored; walk->path().extension() == suffix || walk->is_directory(ignored))
+      beside.push_back(walk->path().filename().string());
+  std::sort(beside.begin(), beside.end());
+  const auto near = nearest_name(wanted.filename().string(), beside);
+  return "there is no such file or folder" + (near ? "; there is " + (folder / *near).string() : "");
+}
+
+}  // namespace
+
 std::vector<Found> find_patterns(const std::vector<std::string>& paths, std::vector<Problem>& problems) {
   std::vector<Found> out;
   for (const std::string& path : paths) {
     std::error_code error;
     const fs::file_status status = fs::status(path, error);
     if (!fs::exists(status)) {
-      problems.push_back({path, "there is no such file or folder"});
+      problems.push_back({path, no_such_file(path)});
       continue;
     }
     if (!fs::is_directory(status)) {

@@ -39,6 +39,32 @@ tree::Pattern Parser::pattern() {
   return out;
 }
 
+namespace {
+
+/// Where a declaration of one line is left half written, how such a one is written.
+void show_form(Keyword word, Diagnostic& said) {
+  struct Form {
+    Keyword begins;
+    std::string_view form;
+  };
+  constexpr Form forms[] = {
+      {"pattern", "pattern \"Fog Scarf\""},
+      {"by", "by \"Skerry Row\""},
+      {"yarn", "yarn kelp \"Skerry Worsted, Kelp\" 100 g = 200 m"},
+      {"strand", "strand A = kelp"},
+      {"gauge", "gauge 22 st x 30 rows = 10 cm"},
+      {"written", "written for 75 m / 50 g"},
+      {"sizes", "sizes S M L"},
+      {"measure", "measure width = 20 cm"},
+      {"use", "use \"locker.wale\""},
+  };
+  if (said.kind != Kind::expected || !said.help.empty()) return;
+  for (const auto& [begins, form] : forms)
+    if (word == begins) said.try_this(std::string(form));
+}
+
+}  // namespace
+
 /// The declaration is read in its place among the others, which it keeps only if it could be read.
 bool Parser::declaration(tree::Pattern& pattern) {
   const std::size_t first = at_;
@@ -46,7 +72,9 @@ bool Parser::declaration(tree::Pattern& pattern) {
   if (!word) return false;
   take();
   tree::Declaration& out = pattern.declarations.emplace_back();
+  const std::size_t before = diagnostics_.all().size();
   if (!behind(*word, out)) {
+    if (diagnostics_.all().size() > before) show_form(*word, diagnostics_.last());
     pattern.declarations.pop_back();
     return false;
   }

@@ -122,6 +122,26 @@ TEST_CASE("each mistake is reported where it stands, and the rest is read") {
   CHECK(only<tree::Piece>(found, 3).steps.size() == 1);
 }
 
+TEST_CASE("a declaration that is left half written is shown as it is written") {
+  for (const auto& [text, form] :
+       {std::pair{"gauge 22 x 30\n", "gauge 22 st x 30 rows = 10 cm"},
+        {"yarn kelp \"Kelp\"\n", "yarn kelp \"Skerry Worsted, Kelp\" 100 g = 200 m"},
+        {"strand A kelp\n", "strand A = kelp"},
+        {"measure width 20 cm\n", "measure width = 20 cm"},
+        {"by Skerry\n", "by \"Skerry Row\""}}) {
+    const Read found = read(text);
+    CAPTURE(text);
+    REQUIRE(found.diagnostics.all().size() == 1);
+    CHECK(found.diagnostics.all()[0].help == std::vector<std::string>{form});
+  }
+  // Each form can be read.
+  CHECK(read("gauge 22 st x 30 rows = 10 cm\nstrand A = kelp\nmeasure width = 20 cm\nby \"Skerry Row\"\n"
+             "yarn kelp \"Skerry Worsted, Kelp\" 100 g = 200 m\nwritten for 75 m / 50 g\nsizes S M L\n"
+             "use \"locker.wale\"\npattern \"Fog Scarf\"\n")
+            .diagnostics.all()
+            .empty());
+}
+
 TEST_CASE("a brace that is missing or too many does not hide what follows") {
   const Read missing = read("fabric a flat n st {\n  1: <k>\n");
   CHECK(lines_of(missing) == Lines{1});
