@@ -183,9 +183,8 @@ int run_collection(const Run& run) {
   std::string rules;
   std::size_t earlier = 0;
   {
-    // Each thread knows its own, and waits for none. Left standing: what is taken apart piece by piece here,
-    // with nothing else at work, the system has back at once.
-    static auto& known = *new tbb::enumerable_thread_specific<KnownFabrics>;
+    // Each thread knows its own, and waits for none.
+    tbb::enumerable_thread_specific<KnownFabrics> known;
     const auto work = [&](const Found& file) {
       if (fresh)
         if (auto told = fresh->still(file)) return std::move(*told);
