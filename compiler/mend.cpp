@@ -92,7 +92,10 @@ Mended mend(Source source, const FileAccess& access, const Effort& effort) {
       if (here && !each.edits.empty()) mends.push_back(each.edits);
     }
     const Edited edited = apply_mends(out.source.text(), mends);
-    if (edited.made.empty() || edited.text == out.source.text() || edited.text.size() > largest_source) break;
+    if (edited.made.empty() || edited.text == out.source.text() || edited.text.size() > largest_source) {
+      out.ended = true;
+      break;
+    }
     for (const std::size_t made : edited.made) out.changes.push_back(change_of(out.source, mends[made]));
     out.source = Source(out.source.name(), edited.text, out.source.number());
     look();

@@ -30,6 +30,8 @@ struct Mended {
   std::vector<Change> changes;
   Loaded loaded;    ///< that text, with what it uses
   Checked checked;  ///< of that
+  /// Nothing is left that a mend could change; else what is left takes more rounds than are made.
+  bool ended = false;
 };
 
 /// `access`: how the files that it uses are read. `effort` may be spent on each check.

@@ -251,6 +251,23 @@ TEST_CASE("a strand called K is not taken for the stitch k") {
   CHECK(mended(text).source.text() == text);
 }
 
+TEST_CASE("what takes more rounds than are made goes on the next time") {
+  // Each round finds the next brace that is missing at the end.
+  const std::string opened = "piece pad flat {\n" + [](int count) {
+    std::string out;
+    for (int i = 0; i < count; ++i) out += "repeat 2 times {\n";
+    return out;
+  }(60);
+  const Mended once = mend(Source("t.wale", opened, 1));
+  CHECK_FALSE(once.ended);
+  CHECK(once.changes.size() == most_rounds - 1);
+  const Mended twice = mend(once.source);
+  CHECK(twice.ended);
+  CHECK(twice.changes.size() == 61 - (most_rounds - 1));
+  CHECK(mend(twice.source).changes.empty());
+  CHECK(mend(Source("t.wale", "fabric rib flat n st { every: <k> }\n", 1)).ended);
+}
+
 TEST_CASE("nothing is swallowed by a brace put in at the end") {
   for (const std::string text : {"fabric f flat n st {\n  1: <k>\nfabric g flat n st { 1: <k> }\n",
                                  "fabric f flat n st {\n  1: <k>\n  2: <k", "piece p flat {\n  cast on 4"}) {
