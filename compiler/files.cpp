@@ -82,24 +82,28 @@ void gather(Folder& folder, std::vector<Found>& found, std::vector<Problem>& pro
       found.push_back({std::move(each.path), folder.below});
 }
 
-}  // namespace
-
-namespace {
+/// The patterns that stand where the path leads to, and with `folders` also these, by name; not all of very
+/// many.
+std::vector<std::string> names_beside(const fs::path& path, bool folders) {
+  constexpr std::size_t most = 1000;
+  const fs::path folder = path.parent_path();
+  std::vector<std::string> out;
+  std::error_code error;
+  fs::directory_iterator walk(folder.empty() ? fs::path(".") : folder, error), end;
+  for (; !error && walk != end && out.size() < most; walk.increment(error))
+    if (std::error_code ignored;
+        walk->path().extension() == suffix || (folders && walk->is_directory(ignored)))
+      out.push_back(walk->path().filename().string());
+  std::sort(out.begin(), out.end());
+  return out;
+}
 
 /// With what stands beside the path and is called nearly so.
 std::string no_such_file(const std::string& path) {
-  constexpr std::size_t most_beside = 1000;
   const fs::path wanted(path.substr(0, path.find_last_not_of('/') + 1));
-  const fs::path folder = wanted.parent_path();
-  std::vector<std::string> beside;
-  std::error_code error;
-  fs::directory_iterator walk(folder.empty() ? fs::path(".") : folder, error), end;
-  for (; !error && walk != end && beside.size() < most_beside; walk.increment(error))
-    if (std::error_code ignored; walk->path().extension() == suffix || walk->is_directory(ignored))
-      beside.push_back(walk->path().filename().string());
-  std::sort(beside.begin(), beside.end());
-  const auto near = nearest_name(wanted.filename().string(), beside);
-  return "there is no such file or folder" + (near ? "; there is " + (folder / *near).string() : "");
+  const auto near = nearest_name(wanted.filename().string(), names_beside(wanted, true));
+  return "there is no such file or folder" +
+         (near ? "; there is " + (wanted.parent_path() / *near).string() : "");
 }
 
 }  // namespace
@@ -232,13 +236,7 @@ FileAccess files_on_disk() {
   out.read = [](const std::string& path) -> std::variant<std::string, Unreadable> {
     Unreadable why;
     if (auto text = read_file(path, why.reason)) return std::move(*text);
-    constexpr std::size_t most_beside = 1000;
-    const fs::path folder = fs::path(path).parent_path();
-    std::error_code error;
-    fs::directory_iterator walk(folder.empty() ? fs::path(".") : folder, error), end;
-    for (; !error && walk != end && why.beside.size() < most_beside; walk.increment(error))
-      if (walk->path().extension() == ".wale") why.beside.push_back(walk->path().filename().string());
-    std::sort(why.beside.begin(), why.beside.end());
+    why.beside = names_beside(path, false);
     return why;
   };
   return out;
